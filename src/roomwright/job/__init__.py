@@ -1,0 +1,1 @@
+"""The facts: entities, and the store and journal that keep them."""
