@@ -1,0 +1,540 @@
+"""Plane shapes and their checks: outlines of rooms and pieces, walls, swings, clear distances.
+
+A point is ``(x, y)`` in inches, x east and y north; an outline is a closed ring of points given
+once each. Two things *touch* when they come closer than `TOUCH`; nothing here rounds.
+"""
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+Point = tuple[float, float]
+Outline = tuple[Point, ...]
+Segment = tuple[Point, Point]
+
+TOUCH = 1 / 64
+"""Closer than this is touching, and overlapping by less than this is touching [in]."""
+
+CHORD = 1 / 128
+"""A curved edge drawn as chords strays less than this from the true curve [in]."""
+
+WINDS = (
+    "east",
+    "northeast",
+    "north",
+    "northwest",
+    "west",
+    "southwest",
+    "south",
+    "southeast",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Crossing:
+    """Two walls of one outline that meet where they must not.
+
+    `first` and `second` are wall indices, `at` the point where they meet [in].
+    """
+
+    first: int
+    second: int
+    at: Point
+
+
+def letter(index: int) -> str:
+    """Name of corner or wall number `index`: A, B, ... Z, AA, AB.
+
+    Wall A runs from corner A to corner B, in the order of the outline.
+
+    >>> letter(0), letter(25), letter(26), letter(27)
+    ('A', 'Z', 'AA', 'AB')
+    """
+    name = ""
+    index += 1
+    while index:
+        index, digit = divmod(index - 1, 26)
+        name = chr(65 + digit) + name
+    return name
+
+
+def index_of(name: str) -> int:
+    """Number of the corner or wall called `name`; the inverse of `letter`.
+
+    >>> index_of("C"), index_of("ab")
+    (2, 27)
+
+    Raises
+    ------
+    ValueError
+        If `name` is not made of the letters A to Z.
+    """
+    name = name.strip().upper()
+    if not name or not all("A" <= char <= "Z" for char in name):
+        raise ValueError(f"a wall or corner is named by letters, A, B, C ..., not {name!r}")
+    number = 0
+    for char in name:
+        number = number * 26 + ord(char) - 64
+    return number - 1
+
+
+def walls(outline: Sequence[Point]) -> list[Segment]:
+    """The sides of an outline in order; wall i runs from corner i to corner i + 1."""
+    return list(pairwise([*outline, outline[0]]))
+
+
+def signed_area(outline: Sequence[Point]) -> float:
+    """Area of an outline [in2], positive when its corners run anticlockwise.
+
+    >>> signed_area([(0, 0), (162, 0), (162, 150), (0, 150)])
+    24300.0
+    """
+    (x0, y0) = outline[0]
+    return 0.5 * sum(
+        (ax - x0) * (by - y0) - (bx - x0) * (ay - y0) for (ax, ay), (bx, by) in walls(outline)
+    )
+
+
+def area(outline: Sequence[Point]) -> float:
+    """Area of an outline [in2], whichever way it runs."""
+    return abs(signed_area(outline))
+
+
+def perimeter(outline: Sequence[Point]) -> float:
+    """Length all round an outline [in].
+
+    >>> perimeter([(0, 0), (162, 0), (162, 150), (0, 150)])
+    624.0
+    """
+    return sum(math.dist(a, b) for a, b in walls(outline))
+
+
+def anticlockwise(outline: Sequence[Point]) -> Outline:
+    """The same outline, its corners run anticlockwise; the first corner stays first."""
+    ring = tuple((float(x), float(y)) for x, y in outline)
+    return ring if signed_area(ring) >= 0 else (ring[0], *reversed(ring[1:]))
+
+
+def middle(segment: Segment) -> Point:
+    """The point half way along a segment."""
+    (ax, ay), (bx, by) = segment
+    return (ax + bx) / 2, (ay + by) / 2
+
+
+def centre(outline: Sequence[Point]) -> Point:
+    """Centre of area of an outline."""
+    spot = shapely.Polygon(outline).centroid
+    return spot.x, spot.y
+
+
+def crossing(outline: Sequence[Point], tolerance: float = 1e-6) -> Crossing | None:
+    """The first place where an outline meets itself, or None if it is simple.
+
+    Two walls that cross, a wall that runs back over its neighbor, and a corner that lies on
+    another wall all count. Walls that follow each other share their corner and may.
+
+    >>> crossing([(0, 0), (10, 0), (10, 10), (0, 10)]) is None
+    True
+    >>> crossing([(0, 0), (10, 10), (10, 0), (0, 10)])
+    Crossing(first=0, second=2, at=(5.0, 5.0))
+    """
+    sides = walls(outline)
+    count = len(sides)
+    for i, first in enumerate(sides):
+        for j in range(i + 1, count):
+            beside = j == i + 1 or (i == 0 and j == count - 1)
+            at = _folds_back(first, sides[j], tolerance) if beside else None
+            if not beside:
+                at = meeting(first, sides[j], tolerance)
+            if at is not None:
+                return Crossing(i, j, at)
+    return None
+
+
+def _folds_back(first: Segment, second: Segment, tolerance: float) -> Point | None:
+    """Where one of two neighbors runs back over the other, if it does."""
+    shared = next((p for p in first if p in second), None)
+    if shared is None:
+        return None
+    far_first = first[1] if first[0] == shared else first[0]
+    far_second = second[1] if second[0] == shared else second[0]
+    ax, ay = far_first[0] - shared[0], far_first[1] - shared[1]
+    bx, by = far_second[0] - shared[0], far_second[1] - shared[1]
+    if ax * bx + ay * by <= 0:
+        return None
+    if distance_to(far_first, second) <= tolerance:
+        return far_first
+    if distance_to(far_second, first) <= tolerance:
+        return far_second
+    return None
+
+
+def meeting(first: Segment, second: Segment, tolerance: float = 1e-6) -> Point | None:
+    """A point that two segments share, or None.
+
+    >>> meeting(((0, 0), (4, 4)), ((0, 4), (4, 0)))
+    (2.0, 2.0)
+    """
+    (ax, ay), (bx, by) = first
+    (cx, cy), (dx, dy) = second
+    rx, ry, sx, sy = bx - ax, by - ay, dx - cx, dy - cy
+    cross = rx * sy - ry * sx
+    if abs(cross) > 1e-12 * (abs(rx) + abs(ry)) * (abs(sx) + abs(sy)):
+        t = ((cx - ax) * sy - (cy - ay) * sx) / cross
+        u = ((cx - ax) * ry - (cy - ay) * rx) / cross
+        if 0 <= t <= 1 and 0 <= u <= 1:
+            return ax + t * rx, ay + t * ry
+    ends = [(p, second) for p in first] + [(p, first) for p in second]
+    return next((p for p, other in ends if distance_to(p, other) <= tolerance), None)
+
+
+def foot(point: Point, segment: Segment) -> Point:
+    """The point of a segment nearest to `point`."""
+    (ax, ay), (bx, by) = segment
+    dx, dy = bx - ax, by - ay
+    length2 = dx * dx + dy * dy
+    if length2 == 0:
+        return segment[0]
+    t = ((point[0] - ax) * dx + (point[1] - ay) * dy) / length2
+    t = min(1.0, max(0.0, t))
+    return ax + t * dx, ay + t * dy
+
+
+def distance_to(point: Point, segment: Segment) -> float:
+    """Distance from a point to a segment [in]."""
+    return math.dist(point, foot(point, segment))
+
+
+def inside(point: Point, outline: Sequence[Point], tolerance: float = TOUCH) -> bool:
+    """Whether a point lies in an outline or within `tolerance` of its edge."""
+    return bool(shapely.dwithin(shapely.Polygon(outline), shapely.Point(point), tolerance))
+
+
+def overlap(first: Sequence[Point], second: Sequence[Point]) -> float:
+    """Area that two outlines share [in2]; outlines that only touch share none.
+
+    >>> overlap([(0, 0), (4, 0), (4, 4), (0, 4)], [(3, 0), (9, 0), (9, 4), (3, 4)])
+    4.0
+    """
+    return float(shapely.intersection(shapely.Polygon(first), shapely.Polygon(second)).area)
+
+
+def overlaps(
+    first: Sequence[Point], second: Sequence[Point], tolerance: float = TOUCH
+) -> tuple[float, float] | None:
+    """By how much two outlines overlap [in], as the wider and the narrower extent.
+
+    None where they are apart, touch, or overlap by less than `tolerance`.
+    """
+    shared = shapely.intersection(shapely.Polygon(first), shapely.Polygon(second))
+    return extent(shared, tolerance)
+
+
+def extent(shape: shapely.Geometry, tolerance: float = TOUCH) -> tuple[float, float] | None:
+    """Length and width of the smallest rectangle round a shape [in]; None if it is a sliver."""
+    if float(shapely.area(shape)) <= tolerance * tolerance:
+        return None
+    box = shapely.oriented_envelope(shape)
+    if not isinstance(box, shapely.Polygon):
+        return None
+    a, b, c = box.exterior.coords[:3]
+    sizes = sorted((math.dist(a, b), math.dist(b, c)))
+    return None if sizes[0] <= tolerance else (sizes[1], sizes[0])
+
+
+def wall_under(outline: Sequence[Point], segment: Segment, tolerance: float = TOUCH) -> int | None:
+    """Index of the wall that a segment lies on, or None if it lies on none.
+
+    >>> wall_under([(0, 0), (162, 0), (162, 150), (0, 150)], ((162, 20), (162, 80)))
+    1
+    """
+    for index, wall in enumerate(walls(outline)):
+        if all(distance_to(end, wall) <= tolerance for end in segment):
+            return index
+    return None
+
+
+def nearest_wall(outline: Sequence[Point], segment: Segment) -> tuple[int, float]:
+    """The wall that a segment would have to move least to lie on, and how far that is [in]."""
+    gaps = [max(distance_to(end, wall) for end in segment) for wall in walls(outline)]
+    index = min(range(len(gaps)), key=gaps.__getitem__)
+    return index, gaps[index]
+
+
+def project(segment: Segment, face: Segment) -> Segment | None:
+    """Carry a segment straight across onto a wall face; None if it misses the face.
+
+    What hangs over an end of the face is cut off.
+
+    >>> project(((162, 304), (162, 336)), ((166.5, 348), (166.5, 288)))
+    ((166.5, 304.0), (166.5, 336.0))
+    """
+    (ax, ay), (bx, by) = face
+    length = math.dist(*face)
+    if length == 0:
+        return None
+    tx, ty = (bx - ax) / length, (by - ay) / length
+    along = [(x - ax) * tx + (y - ay) * ty for x, y in segment]
+    cut = [min(length, max(0.0, s)) for s in along]
+    if abs(cut[1] - cut[0]) <= TOUCH:
+        return None
+    first, second = ((ax + s * tx, ay + s * ty) for s in cut)
+    return first, second
+
+
+def through_wall(
+    segment: Segment, outline: Sequence[Point], thickest: float = 16.0
+) -> tuple[int, Segment] | None:
+    """Where an opening given on one face of a wall shows on the face of the room behind it.
+
+    Takes the nearest wall of `outline` that runs along `segment` (within 10 degrees), at most
+    `thickest` inches away; returns its index and the opening's two ends on it.
+
+    >>> room = [(166.5, 0), (279, 0), (279, 96), (166.5, 96)]
+    >>> through_wall(((162, 20), (162, 80)), room)
+    (3, ((166.5, 20.0), (166.5, 80.0)))
+    """
+    best: tuple[float, int, Segment] | None = None
+    length = math.dist(*segment)
+    sx, sy = segment[1][0] - segment[0][0], segment[1][1] - segment[0][1]
+    for index, wall in enumerate(walls(outline)):
+        wx, wy = wall[1][0] - wall[0][0], wall[1][1] - wall[0][1]
+        if abs(sx * wy - sy * wx) > math.sin(math.radians(10)) * length * math.dist(*wall):
+            continue
+        shown = project(segment, wall)
+        if shown is None:
+            continue
+        gap = max(distance_to(p, segment) for p in shown)
+        if gap <= thickest and (best is None or gap < best[0]):
+            best = gap, index, shown
+    return None if best is None else best[1:]
+
+
+def rectangle(x: float, y: float, width: float, depth: float, turn: float = 0.0) -> Outline:
+    """A rectangle about its centre, turned anticlockwise [deg]; its back is the first side.
+
+    At turn 0 the width runs along x and the back faces south. Quarter turns are exact.
+
+    >>> rectangle(81, 84, 84, 42)
+    ((39.0, 63.0), (123.0, 63.0), (123.0, 105.0), (39.0, 105.0))
+    """
+    cos, sin = unit(turn)
+    half_w, half_d = width / 2, depth / 2
+    corners = ((-half_w, -half_d), (half_w, -half_d), (half_w, half_d), (-half_w, half_d))
+    return tuple((x + u * cos - v * sin, y + u * sin + v * cos) for u, v in corners)
+
+
+def unit(turn: float) -> Point:
+    """Cosine and sine of an angle [deg], exact at quarter turns.
+
+    >>> unit(270)
+    (0.0, -1.0)
+    """
+    quarter, rest = divmod(turn, 90.0)
+    if rest == 0:
+        return ((1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0))[int(quarter) % 4]
+    angle = math.radians(turn)
+    return math.cos(angle), math.sin(angle)
+
+
+def sector(pivot: Point, start: Point, end: Point, chord: float = CHORD) -> Outline:
+    """The part of a disc that a leaf sweeps from `start` to `end` about `pivot`.
+
+    `start` is the far end of the leaf when shut and fixes the radius; `end` fixes only the
+    direction of the leaf when open; the turn is the shorter way round. The arc is drawn as
+    chords whose middles lie `chord` at most inside the true arc, so the shape is never too
+    large and at most 1/128 in. too small.
+
+    >>> leaf = sector((0, 0), (30, 0), (0, 30))
+    >>> abs(area(leaf) - math.pi * 900 / 4) < 0.5
+    True
+    """
+    radius = math.dist(pivot, start)
+    first = math.atan2(start[1] - pivot[1], start[0] - pivot[0])
+    turn = math.atan2(end[1] - pivot[1], end[0] - pivot[0]) - first
+    turn = (turn + math.pi) % (2 * math.pi) - math.pi
+    step = 2 * math.acos(max(0.0, 1 - chord / radius)) if radius > chord else math.pi
+    count = max(1, math.ceil(abs(turn) / step))
+    arc = [
+        (
+            pivot[0] + radius * math.cos(first + turn * i / count),
+            pivot[1] + radius * math.sin(first + turn * i / count),
+        )
+        for i in range(1, count)
+    ]
+    reach = math.dist(pivot, end) or 1.0
+    last = (
+        pivot[0] + (end[0] - pivot[0]) * radius / reach,
+        pivot[1] + (end[1] - pivot[1]) * radius / reach,
+    )
+    return anticlockwise((pivot, start, *arc, last))
+
+
+def round_outline(x: float, y: float, diameter: float, chord: float = CHORD) -> Outline:
+    """A round top as a polygon that strays at most `chord` inside the true circle [in]."""
+    radius = diameter / 2
+    step = 2 * math.acos(max(0.0, 1 - chord / radius))
+    count = 4 * max(2, math.ceil(math.pi / 2 / step))
+    angles = (2 * math.pi * i / count for i in range(count))
+    return tuple((x + radius * math.cos(a), y + radius * math.sin(a)) for a in angles)
+
+
+def outward(segment: Segment) -> Point:
+    """Unit vector straight out of a side of an anticlockwise outline."""
+    (ax, ay), (bx, by) = segment
+    length = math.dist(*segment)
+    return (by - ay) / length, (ax - bx) / length
+
+
+def compass(direction: Point) -> str:
+    """The nearest of eight compass words for a direction; north is +y.
+
+    >>> compass((0, -1)), compass((1, 1))
+    ('south', 'northeast')
+    """
+    turn = math.degrees(math.atan2(direction[1], direction[0]))
+    return WINDS[round(turn / 45) % 8]
+
+
+class Edges:
+    """The sides of many outlines in arrays, ready for repeated clear-distance questions.
+
+    Parameters
+    ----------
+    outlines
+        Rings of points; a ring's place in this list is its *owner* number.
+    within
+        How many rings at the front of the list enclose the free floor (the room and the rings
+        of its holes); the others stand on it.
+    """
+
+    __slots__ = ("a", "b", "owner", "wall", "within")
+
+    def __init__(self, outlines: Iterable[Sequence[Point]], within: int = 0) -> None:
+        starts: list[Point] = []
+        ends: list[Point] = []
+        owner: list[int] = []
+        wall: list[int] = []
+        for number, outline in enumerate(outlines):
+            starts += outline
+            ends += (*outline[1:], outline[0])
+            owner += [number] * len(outline)
+            wall += range(len(outline))
+        self.a: NDArray[np.float64] = np.array(starts, dtype=float).reshape(-1, 2)
+        self.b: NDArray[np.float64] = np.array(ends, dtype=float).reshape(-1, 2)
+        self.owner: NDArray[np.int64] = np.array(owner, dtype=np.int64)
+        self.wall: NDArray[np.int64] = np.array(wall, dtype=np.int64)
+        self.within = within
+
+
+@dataclass(frozen=True, slots=True)
+class Ahead:
+    """What a side meets first, straight out.
+
+    `clear` is the distance [in], `owner` and `wall` say which ring and which side of it was
+    met, `p` (on the side) and `q` (on what was met) are the ends of that distance.
+    """
+
+    clear: float
+    owner: int
+    wall: int
+    p: Point
+    q: Point
+
+
+def clear_ahead(
+    side: Segment, edges: Edges, skip: Sequence[int] = (), tolerance: float = TOUCH
+) -> Ahead | None:
+    """The least distance from a side straight out, over its width, to anything in `edges`.
+
+    `side` is a side of an anticlockwise outline, so that straight out is to its right. What
+    lies beside the strip that the side sweeps (or reaches into it by less than `tolerance`) does
+    not count. What already covers a part of the side is met at 0. Exact for any polygons at
+    any angle. `skip` names owners to leave out. None if the strip meets nothing.
+
+    >>> room = Edges([[(0, 0), (162, 0), (162, 150), (0, 150)]], within=1)
+    >>> clear_ahead(((123, 63), (123, 105)), room)
+    Ahead(clear=39.0, owner=0, wall=1, p=(123.0, 84.0), q=(162.0, 84.0))
+    """
+    (px, py), (qx, qy) = side
+    width = math.dist(*side)
+    tx, ty = (qx - px) / width, (qy - py) / width
+    frame = np.array([[tx, ty], [ty, -tx]])
+    origin = np.array([px, py])
+    a, b = (edges.a - origin) @ frame, (edges.b - origin) @ frame
+    ua, va, ub, vb = a[:, 0], a[:, 1], b[:, 0], b[:, 1]
+    live = np.ones(len(ua), dtype=bool)
+    for number in skip:
+        live &= edges.owner != number
+
+    def ahead(clear: float, which: int, along: float) -> Ahead:
+        start = (px + along * tx, py + along * ty)
+        end = (start[0] + clear * ty, start[1] - clear * tx)
+        return Ahead(clear, int(edges.owner[which]), int(edges.wall[which]), start, end)
+
+    covered = _covering(ua, va, ub, vb, live, width, edges, tolerance)
+    if covered is not None:
+        return ahead(0.0, covered, width / 2)
+
+    low, high = np.minimum(ua, ub).clip(0, width), np.maximum(ua, ub).clip(0, width)
+    live &= high - low > tolerance
+    if not live.any():
+        return None
+    run = np.where(live, ub - ua, 1.0)
+    slope = (vb - va) / run
+    v_low, v_high = va + (low - ua) * slope, va + (high - ua) * slope
+    nearest = np.where(live, np.minimum(v_low, v_high), np.inf)
+    nearest[nearest < -tolerance] = np.inf
+    which = int(nearest.argmin())
+    clear = float(nearest[which])
+    if clear == math.inf:
+        return None
+    first, last = float(v_low[which]), float(v_high[which])
+    if abs(first - last) <= 1e-9:
+        along = float(low[which] + high[which]) / 2
+    else:
+        along = float(low[which] if first < last else high[which])
+    return ahead(max(0.0, clear), which, along)
+
+
+def _covering(
+    ua: NDArray[np.float64],
+    va: NDArray[np.float64],
+    ub: NDArray[np.float64],
+    vb: NDArray[np.float64],
+    live: NDArray[np.bool_],
+    width: float,
+    edges: Edges,
+    tolerance: float,
+) -> int | None:
+    """Index of an edge of something that covers part of the side, or None.
+
+    Either an edge cuts the line just outside the side, or the middle of that line is inside a
+    body (or outside the room): then an odd (even) number of its edges lie ahead.
+    """
+    da, db = va - tolerance, vb - tolerance
+    cuts = live & ((da > 0) != (db > 0))
+    if cuts.any():
+        drop = np.where(cuts, da - db, 1.0)
+        at = ua + (ub - ua) * da / drop
+        cuts &= (at > tolerance) & (at < width - tolerance)
+        if cuts.any():
+            return int(cuts.argmax())
+    half = width / 2
+    over = live & ((ua > half) != (ub > half))
+    if not over.any():
+        return None
+    run = np.where(over, ub - ua, 1.0)
+    over &= va + (half - ua) * (vb - va) / run > tolerance
+    counts = np.bincount(edges.owner[over], minlength=int(edges.owner.max()) + 1)
+    if edges.within and counts[: edges.within].sum() % 2 == 0:
+        return int((live & (edges.owner < edges.within)).argmax())
+    odd = np.flatnonzero(counts[edges.within :] % 2) + edges.within
+    if len(odd):
+        return int((edges.owner == odd[0]).argmax())
+    return None
