@@ -237,7 +237,7 @@ class Answers:
             case "as_of":
                 return bool(self.as_of == reading.got)
             case _:
-                return self._fresh(reading.kind).stamp == reading.got
+                return bool(self._fresh(reading.kind).stamp == reading.got)
 
 
 def _equal(now: Fact | None, then: Fact | None) -> bool:

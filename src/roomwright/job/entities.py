@@ -51,7 +51,7 @@ class Fact(BaseModel):
     kind_name: ClassVar[str]
     shape: ClassVar[int] = 1
     references: ClassVar[dict[str, str]] = {}
-    """Field name -> kind of the fact it points to. Empty values and those in `open_ends` may dangle."""
+    """Field name -> kind of the fact it points to; empty ones and `open_ends` may dangle."""
     open_ends: ClassVar[frozenset[str]] = frozenset()
     """Values of a reference that are no id: ``out`` of an opening, ``all`` of an activity."""
 

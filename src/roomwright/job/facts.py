@@ -108,7 +108,7 @@ class Facts:
         return sum(len(held) for held in self._by_kind.values())
 
     def changed(self, changes: Iterable[Change], *, sequence: int | None = None) -> Facts:
-        """Return a new state with the changes applied; each changed fact's version goes up by one."""
+        """Return a new state with the changes applied; versions of changed facts go up by one."""
         new = Facts.__new__(Facts)
         new.sequence = self.sequence + 1 if sequence is None else sequence
         new._by_kind = dict(self._by_kind)
