@@ -1,0 +1,51 @@
+"""The docs say what the code does: pages are linked, links lead somewhere, made pages are fresh."""
+
+import re
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[1]
+PAGES = sorted(p for p in ROOT.glob("docs/*.md")) + [ROOT / "README.md", ROOT / "CONTRIBUTING.md"]
+
+
+@pytest.mark.parametrize("page", PAGES, ids=lambda p: p.name)
+def test_links_lead_somewhere(page):
+    text = page.read_text(encoding="utf-8")
+    for target in re.findall(r"\]\(([^)#]+)(?:#[^)]*)?\)", text):
+        if "://" not in target:
+            assert (page.parent / target).exists(), f"{page.name} links to {target}"
+
+
+def test_every_page_is_in_the_index():
+    index = (ROOT / "docs" / "index.md").read_text(encoding="utf-8")
+    missing = [
+        p.name for p in ROOT.glob("docs/*.md") if p.name != "index.md" and f"({p.name})" not in index
+    ]
+    assert not missing
+
+
+def test_made_pages_are_fresh():
+    from tools import make_docs
+
+    assert make_docs.stale() == [], "run `make docs`"
+
+
+def test_the_readme_names_the_two_commands_and_the_caution():
+    text = (ROOT / "README.md").read_text(encoding="utf-8")
+    assert "make run" in text
+    assert "make test" in text
+    assert "follow local code and licensed practice" in text
+
+
+def test_no_path_of_a_machine_in_the_tree():
+    wrong = []
+    for path in ROOT.rglob("*"):
+        parts = path.relative_to(ROOT).parts
+        if not path.is_file() or parts[0] in {".git", ".venv", ".mypy_cache", ".ruff_cache"}:
+            continue
+        if path.suffix in {".py", ".md", ".toml", ".js", ".html", ".css", ".txt", ".in", ".sh"}:
+            text = path.read_text(encoding="utf-8")
+            if re.search(r"/(work|root)/\w", text) and path.name != "test_docs.py":
+                wrong.append(path.relative_to(ROOT).as_posix())
+    assert not wrong
