@@ -1,0 +1,179 @@
+"""The commands and their options. What a command needs is imported when it runs."""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+app = typer.Typer(
+    name="roomwright",
+    help=(
+        "Runs a house through its finish phase: what fits, what to order by when, what is still "
+        "missing, and what hangs on each wall. HOUSE is a house folder or the name of a stored "
+        "house. Status: 0 fine, 1 findings (only with --strict), 2 bad input."
+    ),
+    rich_markup_mode=None,
+    add_completion=False,
+    no_args_is_help=True,
+    pretty_exceptions_enable=False,
+)
+
+House = Annotated[str, typer.Argument(help="a house folder, or the name of a stored house")]
+Room = Annotated[str, typer.Argument(help="the room's number, such as 101")]
+AsOf = Annotated[
+    datetime | None,
+    typer.Option("--as-of", formats=["%Y-%m-%d"], help="the day for which the answer holds"),
+]
+Json = Annotated[bool, typer.Option("--json", help="print JSON (docs/json.md)")]
+Strict = Annotated[bool, typer.Option("--strict", help="end with status 1 if there are findings")]
+Where = Annotated[
+    str | None,
+    typer.Option("--store", help="URL of the store; else ROOMWRIGHT_STORE, else a file of yours"),
+]
+
+
+def _day(when: datetime | None) -> date | None:
+    return None if when is None else when.date()
+
+
+def _print(subject: str, house: str, key: tuple[str, ...], as_of: datetime | None,
+           as_json: bool, strict: bool, store: str | None) -> None:  # fmt: skip
+    from roomwright.cli import read
+
+    raise typer.Exit(read.show(subject, house, key, _day(as_of), as_json, strict, store))
+
+
+@app.command()
+def fit(house: House, room: Room, as_of: AsOf = None, json: Json = False,
+        strict: Strict = False, store: Where = None) -> None:  # fmt: skip
+    """What fits in a room: each side of each piece, walk paths, swings, findings."""
+    _print("fit", house, (room,), as_of, json, strict, store)
+
+
+@app.command("what-fits")
+def what_fits(house: House, room: Room, as_of: AsOf = None, json: Json = False,
+              strict: Strict = False, store: Where = None) -> None:  # fmt: skip
+    """The largest dining table for a room, its place, what stops it, seats against room."""
+    _print("what-fits", house, (room,), as_of, json, strict, store)
+
+
+@app.command()
+def dates(house: House, as_of: AsOf = None, json: Json = False,
+          strict: Strict = False, store: Where = None) -> None:  # fmt: skip
+    """Early and late dates, days to spare, the critical path, the last day worked."""
+    _print("dates", house, (), as_of, json, strict, store)
+
+
+@app.command()
+def orders(house: House, as_of: AsOf = None, json: Json = False,
+           strict: Strict = False, store: Where = None) -> None:  # fmt: skip
+    """Each plan line: when it is needed, when to order, whether it comes in time, days it costs."""
+    _print("orders", house, (), as_of, json, strict, store)
+
+
+@app.command()
+def counts(house: House, as_of: AsOf = None, json: Json = False,
+           strict: Strict = False, store: Where = None) -> None:  # fmt: skip
+    """Plan, ordered and received held against each other; kits expanded."""
+    _print("counts", house, (), as_of, json, strict, store)
+
+
+@app.command()
+def today(house: House, as_of: AsOf = None, json: Json = False,
+          strict: Strict = False, store: Where = None) -> None:  # fmt: skip
+    """What to do now, most days of move-in saved first, and why."""
+    _print("today", house, (), as_of, json, strict, store)
+
+
+@app.command()
+def check(house: House, as_of: AsOf = None, json: Json = False,
+          strict: Strict = False, store: Where = None) -> None:  # fmt: skip
+    """What is wrong or doubtful in the facts of a house."""
+    _print("check", house, (), as_of, json, strict, store)
+
+
+@app.command()
+def sheets(
+    house: House,
+    room: Annotated[str | None, typer.Argument(help="one room; else every room")] = None,
+    out: Annotated[Path, typer.Option("--out", help="folder to write the PDF files to")] = Path(
+        "sheets"
+    ),
+    as_of: AsOf = None,
+    json: Json = False,
+    store: Where = None,
+    url: Annotated[
+        str, typer.Option("--url", help="address of the pages, for the QR code")
+    ] = "http://127.0.0.1:8484",
+) -> None:
+    """Write a wall sheet for each room as PDF; with --json list the sheets instead."""
+    from roomwright.cli import papers
+
+    raise typer.Exit(papers.write(house, room, out, _day(as_of), json, store, url))
+
+
+@app.command()
+def load(
+    folder: Annotated[Path, typer.Argument(help="the house folder to read")],
+    name: Annotated[str | None, typer.Option("--name", help="name of the stored house")] = None,
+    store: Where = None,
+) -> None:
+    """Read a house folder into the store; again: update what changed, and say what that was."""
+    from roomwright.cli import write
+
+    raise typer.Exit(write.load(folder, name, store))
+
+
+@app.command()
+def new(
+    name: Annotated[str, typer.Argument(help="name of the house; its folder is made here")],
+    answers: Annotated[
+        list[str] | None,
+        typer.Option("--answer", "-a", help="question=answer; without any, you are asked"),
+    ] = None,
+    defaults: Annotated[bool, typer.Option("--defaults", help="take every usual answer")] = False,
+) -> None:
+    """Start a house of your own: ten plain questions, then a folder of plain files."""
+    from roomwright.cli import write
+
+    raise typer.Exit(write.new(name, answers or [], defaults))
+
+
+@app.command()
+def serve(
+    host: Annotated[str, typer.Option("--host", help="address to listen on")] = "127.0.0.1",
+    port: Annotated[int, typer.Option("--port", min=0, max=65535)] = 8484,
+    lan: Annotated[
+        bool, typer.Option("--lan", help="let phones on this network in (anyone on it can write)")
+    ] = False,
+    browser: Annotated[bool, typer.Option("--browser/--no-browser", help="open it")] = True,
+    store: Where = None,
+) -> None:
+    """Open the pages in a browser."""
+    from roomwright.cli import write
+
+    raise typer.Exit(write.serve(host, port, lan, browser, store))
+
+
+@app.command()
+def demo(
+    port: Annotated[int, typer.Option("--port", min=0, max=65535)] = 8484,
+    browser: Annotated[bool, typer.Option("--browser/--no-browser", help="open it")] = True,
+    load_only: Annotated[bool, typer.Option("--load-only", help="load it, open nothing")] = False,
+    store: Where = None,
+) -> None:
+    """Load the invented house Tern Hollow, its dates shifted to this week, and open it."""
+    from roomwright.cli import write
+
+    raise typer.Exit(write.demo(port, browser, load_only, store))
+
+
+@app.command()
+def doctor(store: Where = None, json: Json = False) -> None:
+    """Hold the journal, the facts and the database against each other; say where they live."""
+    from roomwright.cli import write
+
+    raise typer.Exit(write.doctor(store, json))
