@@ -163,12 +163,15 @@ def demo(
     port: Annotated[int, typer.Option("--port", min=0, max=65535)] = 8484,
     browser: Annotated[bool, typer.Option("--browser/--no-browser", help="open it")] = True,
     load_only: Annotated[bool, typer.Option("--load-only", help="load it, open nothing")] = False,
+    again: Annotated[
+        bool, typer.Option("--again", help="load it anew over what is there (undo brings it back)")
+    ] = False,
     store: Where = None,
 ) -> None:
     """Load the invented house Tern Hollow, its dates shifted to this week, and open it."""
     from roomwright.cli import write
 
-    raise typer.Exit(write.demo(port, browser, load_only, store))
+    raise typer.Exit(write.demo(port, browser, load_only, again, store))
 
 
 @app.command()

@@ -43,7 +43,7 @@ def find(house: str, store_url: str | None) -> Source:
     """
     folder = Path(house)
     if folder.is_dir() or (folder / "house.toml").exists():
-        return _from_folder(folder)
+        return Source(folder.resolve().name, read(folder), stored=False)
     from roomwright.job.store import Store, UnknownHouseError
 
     store = Store(store_url)
@@ -57,7 +57,14 @@ def find(house: str, store_url: str | None) -> Source:
         store.close()
 
 
-def _from_folder(folder: Path) -> Source:
+def read(folder: Path) -> Facts:
+    """Return the facts of a house folder; its warnings go to standard error.
+
+    Raises
+    ------
+    BadInputError
+        with every problem of every file.
+    """
     from roomwright.exchange.folder import FolderError, read_folder
 
     try:
@@ -67,4 +74,4 @@ def _from_folder(folder: Path) -> Source:
         raise BadInputError(f"{folder} was not read:\n{lines}") from None
     for warning in loaded.warnings:
         print(warning, file=sys.stderr)
-    return Source(folder.resolve().name, loaded.facts, stored=False)
+    return loaded.facts

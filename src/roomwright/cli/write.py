@@ -1,0 +1,153 @@
+"""Commands that write: load, new, demo, serve; and doctor, which only looks."""
+
+from __future__ import annotations
+
+import dataclasses
+import json
+import sys
+from datetime import UTC, date, datetime
+from pathlib import Path
+
+from roomwright.cli.source import BadInputError, read
+from roomwright.job.facts import Facts
+
+
+def _today() -> date:
+    return datetime.now(UTC).astimezone().date()
+
+
+def _fail(error: Exception) -> int:
+    print(error, file=sys.stderr)
+    return 2
+
+
+def load(folder: Path, name: str | None, store_url: str | None) -> int:
+    """Read a folder into the store and say what changed."""
+    try:
+        facts = read(folder)
+    except BadInputError as error:
+        return _fail(error)
+    house_id, sentence = _keep(facts, name or folder.resolve().name, store_url)
+    print(f"{sentence}\nOpen it: roomwright serve   (house: {house_id})")
+    return 0
+
+
+def _keep(facts: Facts, name: str, store_url: str | None) -> tuple[str, str]:
+    """Write the facts of a folder as the house `name`; return its id and what was done."""
+    from roomwright import commands
+    from roomwright.job.store import Store, slug
+
+    store = Store(store_url)
+    try:
+        house_id = slug(name)
+        if house_id not in {job.id for job in store.jobs()}:
+            store.create(house_id, name)
+        done = commands.run(store, house_id, commands.Load(facts=tuple(facts)), who="command line")
+        return house_id, done.sentence
+    finally:
+        store.close()
+
+
+def _stored(name: str, store_url: str | None) -> str | None:
+    from roomwright.job.store import Store, slug
+
+    store = Store(store_url)
+    try:
+        return next((job.id for job in store.jobs() if job.id == slug(name)), None)
+    finally:
+        store.close()
+
+
+def new(name: str, given: list[str], defaults: bool) -> int:
+    """Ask the ten questions and write a house folder."""
+    from roomwright import starter
+
+    target = Path(name)
+    if target.exists() and (not target.is_dir() or any(target.iterdir())):
+        return _fail(BadInputError(f"{target} is already there; take another name"))
+    answers: dict[str, str] = {"name": target.name}
+    for pair in given:
+        key, _, value = pair.partition("=")
+        answers[key.strip()] = value.strip()
+    if not given and not defaults:
+        for question in starter.QUESTIONS:
+            if question.id not in answers:
+                answers[question.id] = _asked(question)
+    try:
+        files = starter.build(answers)
+    except ValueError as error:
+        return _fail(error)
+    target.mkdir(parents=True, exist_ok=True)
+    for file, text in files.items():
+        (target / file).write_text(text, encoding="utf-8")
+    print(f"Wrote {len(files)} files to {target}. Look at them, then: roomwright check {target}")
+    return 0
+
+
+def _asked(question: object) -> str:
+    import typer
+
+    choices = getattr(question, "choices", ())
+    hint = f" ({', '.join(choices)})" if choices else ""
+    text = str(getattr(question, "text", ""))
+    return str(typer.prompt(text + hint, default=str(getattr(question, "default", ""))))
+
+
+def demo(port: int, browser: bool, load_only: bool, again: bool, store_url: str | None) -> int:
+    """Load Tern Hollow with its dates shifted by whole weeks into this week, and open it.
+
+    A demo house that is already there is left as it is, with all that was typed into it.
+    """
+    house_id = _stored("Tern Hollow", store_url)
+    if house_id and not again:
+        print("Tern Hollow is here as you left it. (roomwright demo --again loads it anew.)")
+        return 0 if load_only else _open("127.0.0.1", port, browser, store_url, f"/h/{house_id}")
+    from roomwright.exchange.samples import example_path
+    from roomwright.exchange.shift import shift_weeks, weeks_to_current
+    from roomwright.job.entities import House
+
+    facts = read(example_path("tern-hollow"))
+    written = facts.get(House, "house").written_as_of
+    if written is not None:
+        facts = shift_weeks(facts, weeks_to_current(written, _today()))
+    house_id, sentence = _keep(facts, "Tern Hollow", store_url)
+    print(f"{sentence}\nTern Hollow is an invented house; its dates were shifted to this week.")
+    return 0 if load_only else _open("127.0.0.1", port, browser, store_url, f"/h/{house_id}")
+
+
+def serve(host: str, port: int, lan: bool, browser: bool, store_url: str | None) -> int:
+    """Open the pages."""
+    return _open("0.0.0.0" if lan else host, port, browser, store_url, "/")  # noqa: S104  (--lan)
+
+
+def _open(host: str, port: int, browser: bool, store_url: str | None, path: str) -> int:
+    from roomwright.web.serve import serve as run
+
+    run(host=host, port=port, store_url=store_url, open_browser=browser, path=path)
+    return 0
+
+
+def doctor(store_url: str | None, as_json: bool) -> int:
+    """Say where the store is and whether journal, facts and references agree."""
+    from roomwright.job.doctor import examine
+    from roomwright.job.store import Store
+
+    store = Store(store_url)
+    try:
+        troubles = examine(store, None)
+        jobs = store.jobs()
+        if as_json:
+            print(json.dumps({
+                "schema": "roomwright/doctor/1",
+                "store": store.url,
+                "houses": [j.id for j in jobs],
+                "troubles": [dataclasses.asdict(t) for t in troubles],
+            }, indent=1, default=str))  # fmt: skip
+        else:
+            print(f"Store: {store.url}\nHouses: {', '.join(j.id for j in jobs) or 'none yet'}")
+            for trouble in troubles:
+                print(trouble)
+            print("Journal and facts are equal." if not troubles else "See above.")
+    finally:
+        store.close()
+    return 1 if troubles else 0
