@@ -143,10 +143,12 @@ def _covering(
     if not over.any():
         return None
     run = np.where(over, ub - ua, 1.0)
-    over &= va + (half - ua) * (vb - va) / run > tolerance
-    counts = np.bincount(edges.owner[over], minlength=int(edges.owner.max()) + 1)
+    level = va + (half - ua) * (vb - va) / run
+    lie_ahead = over & (level > tolerance)
+    counts = np.bincount(edges.owner[lie_ahead], minlength=int(edges.owner.max()) + 1)
     if edges.within and counts[: edges.within].sum() % 2 == 0:
-        return int((live & (edges.owner < edges.within)).argmax())
+        wall = over & (edges.owner < edges.within)
+        return int(np.where(wall, -np.abs(level), -np.inf).argmax())
     odd = np.flatnonzero(counts[edges.within :] % 2) + edges.within
     if len(odd):
         return int((edges.owner == odd[0]).argmax())

@@ -121,10 +121,8 @@ class Piece:
         return self.kind.startswith("round ")
 
     @property
-    def box(self) -> Outline:
-        """The rectangle round it: back, left, front and right side in that order.
-
-        Left and right are as one faces its front.
+    def where(self) -> tuple[float, float, float, float]:
+        """Its center x and y, width and depth [in].
 
         Raises
         ------
@@ -133,14 +131,21 @@ class Piece:
         """
         if self.x is None or self.y is None or self.width is None or self.depth is None:
             raise ValueError(f"{self.id} has no size or no place yet")
-        return shape.rectangle(self.x, self.y, self.width, self.depth, self.turn)
+        return self.x, self.y, self.width, self.depth
+
+    @property
+    def box(self) -> Outline:
+        """The rectangle round it: back, left, front and right side in that order.
+
+        Left and right are as one faces its front. Raises as `where` does.
+        """
+        return shape.rectangle(*self.where, self.turn)
 
     @property
     def outline(self) -> Outline:
-        """Its outermost reach in plan, anticlockwise."""
-        if self.round and self.x is not None and self.y is not None and self.width is not None:
-            return shape.round_outline(self.x, self.y, self.width)
-        return self.box
+        """Its outermost reach in plan, anticlockwise. Raises as `where` does."""
+        x, y, width, _ = self.where
+        return shape.round_outline(x, y, width) if self.round else self.box
 
 
 @dataclass(frozen=True, slots=True)
@@ -250,7 +255,8 @@ class Space:
     """Rooms that are open to each other, walked as one, and all that stands in them.
 
     `outline` (anticlockwise) and `holes` bound the free floor. `overrides` says what the
-    builder decided about a side's use, by (piece id, local side name).
+    builder decided about a side's use, by (piece id, compass word or local name). `off_wall`
+    names openings that show on no wall of their room, `unhung` swinging doors of unknown hand.
     """
 
     rooms: tuple[Room, ...]
@@ -264,7 +270,8 @@ class Space:
     lights: tuple[Light, ...] = ()
     flights: tuple[Flight, ...] = ()
     overrides: Mapping[tuple[str, str], Use] = field(default_factory=dict)
-    rooms_of: Mapping[str, str] = field(default_factory=dict)
+    off_wall: tuple[str, ...] = ()
+    unhung: tuple[str, ...] = ()
 
     def room(self, room: str) -> Room:
         """The room called `room`.
@@ -289,7 +296,8 @@ class Side:
 
     `side` is the compass word of its outward direction ("around" for a round piece), `at` the
     two ends of the clear distance, `binding` what it ends at, `figure` the key of `needs`.
-    A side that needs nothing has `needs`, `margin` and `verdict` None.
+    A side that needs nothing has `needs`, `margin` and `verdict` None. Where a door's swing
+    binds, `shut` and `shut_binding` are the distance and its end while the door is shut.
     """
 
     side: str
@@ -305,6 +313,8 @@ class Side:
     verdict: Verdict | None
     overridden: bool = False
     why: str = ""
+    shut: float | None = None
+    shut_binding: str = ""
 
 
 @dataclass(frozen=True, slots=True)

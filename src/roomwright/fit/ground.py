@@ -1,0 +1,114 @@
+"""A space made ready for many questions: what stands in it, as shapes and as arrays of edges.
+
+An obstruction is whatever a body meets at its outermost reach: walls, fixed things, pieces and
+the swings of doors. Chairs and rugs move out of the way, and what hangs over head height is
+walked under; neither obstructs.
+"""
+
+from collections.abc import Collection
+from dataclasses import replace
+from functools import cached_property
+
+import shapely
+
+from roomwright.fit.clear import Ahead, Edges, clear_ahead
+from roomwright.fit.kinds import Kind, kind_of
+from roomwright.fit.model import HEADROOM, Body, Leaf, Piece, Space
+from roomwright.shape import Outline, Segment, anticlockwise, compass, outward, walls
+
+SERVED_SIDE = 2
+"""Index of a piece's front among the sides of its outline."""
+
+
+def piece_body(piece: Piece) -> Body:
+    """A placed piece as an obstruction."""
+    high = piece.height if piece.height is not None else float("inf")
+    return Body(piece.id, piece.name, piece.kind, "piece", piece.outline, 0.0, high, piece.id)
+
+
+def leaf_body(leaf: Leaf) -> Body:
+    """The swing of a door leaf as an obstruction."""
+    name = f"swing of {leaf.opening}"
+    return Body(leaf.id, name, "swing", "swing", leaf.outline, 0.0, HEADROOM, leaf.opening)
+
+
+class Ground:
+    """A space with its obstructions, and the pieces that stand on it.
+
+    `rings` bound the free floor (the outline first, then its holes); `bodies` are what obstructs.
+    In `edges` the rings come first, so body number i is owner ``len(rings) + i``.
+    """
+
+    def __init__(self, space: Space) -> None:
+        self.space = space
+        self.rings: tuple[Outline, ...] = tuple(
+            anticlockwise(ring) for ring in (space.outline, *space.holes)
+        )
+        self.floor: shapely.Polygon = shapely.Polygon(self.rings[0], self.rings[1:])
+        shapely.prepare(self.floor)
+        self.pieces: tuple[Piece, ...] = tuple(piece for piece in space.pieces if piece.placed)
+        standing = [piece_body(p) for p in self.pieces if not kind_of(p.kind).loose]
+        bodies = [*space.fixed, *map(leaf_body, space.leaves), *standing]
+        self.bodies: tuple[Body, ...] = tuple(
+            replace(body, outline=anticlockwise(body.outline))
+            for body in bodies
+            if body.low < HEADROOM
+        )
+        self.kinds: tuple[Kind, ...] = tuple(kind_of(body.kind) for body in self.bodies)
+        self.edges = Edges(
+            [*self.rings, *(body.outline for body in self.bodies)], within=len(self.rings)
+        )
+
+    @cached_property
+    def shapes(self) -> tuple[shapely.Polygon, ...]:
+        """The bodies as polygons, in order."""
+        return tuple(shapely.Polygon(body.outline) for body in self.bodies)
+
+    @cached_property
+    def swings(self) -> tuple[int, ...]:
+        """Owner numbers of the swings."""
+        return self.owners(what="swing")
+
+    def owners(
+        self, *, what: str = "", ids: Collection[str] = (), kinds: Collection[str] = ()
+    ) -> tuple[int, ...]:
+        """Owner numbers of the bodies of one sort, with one of some ids, or of some kinds."""
+        first = len(self.rings)
+        return tuple(
+            first + number
+            for number, (body, kind) in enumerate(zip(self.bodies, self.kinds, strict=True))
+            if body.what == what or body.owner in ids or body.id in ids or kind.name in kinds
+        )
+
+    def body(self, owner: int) -> Body | None:
+        """The body with an owner number; None for a wall."""
+        return self.bodies[owner - len(self.rings)] if owner >= len(self.rings) else None
+
+    def ahead(self, side: Segment, skip: Collection[int] = ()) -> Ahead | None:
+        """What a side meets first, straight out; see `clear_ahead`."""
+        return clear_ahead(side, self.edges, tuple(skip))
+
+    def name_of(self, ahead: Ahead) -> tuple[str, str]:
+        """Name and id of what was met: "sideboard S1", "swing of D12", "east wall"."""
+        body = self.body(ahead.owner)
+        if body is None:
+            side = walls(self.rings[ahead.owner])[ahead.wall]
+            out = outward(side)
+            if ahead.owner:
+                out = -out[0], -out[1]
+            return f"{compass(out)} wall", ""
+        if body.what == "swing":
+            return body.name, body.owner
+        return f"{body.name} {body.id}", body.id
+
+    def serves(self, ahead: Ahead) -> bool:
+        """Whether people serve themselves from the face that was met."""
+        body = self.body(ahead.owner)
+        if body is None or not self.kinds[ahead.owner - len(self.rings)].serves:
+            return False
+        return body.what == "fixed" or ahead.wall == SERVED_SIDE
+
+    def with_piece(self, piece: Piece) -> "Ground":
+        """The same ground with a piece put in, or put in another place or size."""
+        others = tuple(p for p in self.space.pieces if p.id != piece.id)
+        return Ground(replace(self.space, pieces=(*others, piece)))

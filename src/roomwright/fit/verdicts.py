@@ -1,0 +1,98 @@
+"""Verdicts in the words a builder reads: fits, tight, short by n, blocked, measure, meets.
+
+*fits* leaves at least the larger of 2 in. and the tape's 95 % error; *tight* leaves less, down to
+nothing; *short* works but is below the figure, which is named. Where a code governs there is no
+plain *fits*: the figure is met and the inspector decides.
+"""
+
+from collections.abc import Iterable
+
+from roomwright.fit.model import Verdict, Word
+from roomwright.lengths import tape
+
+EVEN = 1e-6
+"""Margins this close to nothing are nothing: float rounding, far below any tape [in]."""
+
+INSPECTOR = "the inspector decides"
+PRACTICE = "follow local code and licensed practice"
+
+
+def spare_text(margin: float) -> str:
+    """A margin as read aloud.
+
+    >>> spare_text(7), spare_text(0)
+    ('7" to spare', 'nothing to spare')
+    """
+    return "nothing to spare" if margin <= EVEN else f"{length(margin)} to spare"
+
+
+def length(value: float) -> str:
+    """A length to 1/16 in., or finer where that would print as nothing.
+
+    >>> length(1.5), length(0.02)
+    ('1 1/2"', '1/64"')
+    """
+    sixteenth = tape(value)
+    return tape(value, 64) if sixteenth == '0"' and abs(value) > EVEN else sixteenth
+
+
+def measure(why: str) -> Verdict:
+    """The verdict while something is not known yet."""
+    return Verdict(Word.MEASURE, f"measure: {why}")
+
+
+def blocked(why: str) -> Verdict:
+    """The verdict where something cannot open, pass, or escape."""
+    return Verdict(Word.BLOCKED, f"blocked: {why}")
+
+
+def judge(
+    clear: float | None,
+    needs: float,
+    spare: float,
+    purpose: str,
+    *,
+    governed: bool = False,
+) -> Verdict:
+    r"""Compare a clear distance with what is needed there.
+
+    Parameters
+    ----------
+    clear, needs, spare
+        The clear distance, the figure, and what must be left for a plain *fits* [in].
+    purpose
+        What the room is for, with its preposition: "for walking behind someone seated".
+    governed
+        Whether a code governs: then never a plain *fits*.
+
+    >>> judge(39, 44, 2, "for walking behind someone seated").text
+    'short 5" for walking behind someone seated'
+    >>> judge(45, 44, 2, "for walking behind someone seated").word.value
+    'tight'
+    >>> judge(30, 21, 2, "in front of the toilet", governed=True).text
+    'meets 1\'-9" in front of the toilet, 9" to spare; the inspector decides'
+    """
+    if clear is None:
+        return measure(f"the clear distance {purpose} is not known")
+    margin = clear - needs
+    if margin < -EVEN:
+        tail = f"; {INSPECTOR}" if governed else ""
+        return Verdict(Word.SHORT, f"short {length(-margin)} {purpose}{tail}", by=-margin)
+    left = spare_text(margin)
+    if governed:
+        return Verdict(Word.MEETS, f"meets {tape(needs)} {purpose}, {left}; {INSPECTOR}")
+    if margin < spare - EVEN:
+        return Verdict(Word.TIGHT, f"tight, {left}")
+    return Verdict(Word.FITS, f"fits, {left}")
+
+
+def worst(verdicts: Iterable[Verdict | None], nothing: str = "nothing is asked of it") -> Verdict:
+    """The gravest of several verdicts; of equals the one that is short by most.
+
+    >>> worst([judge(50, 44, 2, "x"), None, judge(39, 44, 2, "for walking past")]).text
+    'short 5" for walking past'
+    """
+    known = [verdict for verdict in verdicts if verdict is not None]
+    if not known:
+        return Verdict(Word.FITS, f"fits: {nothing}")
+    return max(known, key=lambda verdict: (verdict.word.rank, verdict.by or 0.0))
