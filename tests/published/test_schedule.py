@@ -1,0 +1,171 @@
+"""Schedules that others published, and one worked by two independent methods."""
+
+from __future__ import annotations
+
+import os
+from datetime import date
+from itertools import pairwise
+from pathlib import Path
+
+import pytest
+
+from roomwright.days import Calendar
+from roomwright.schedule import Activity, Link, Network, Schedule, passes
+
+HOUSE = Calendar(date(2027, 3, 1))
+ROOT = Path(__file__).resolve().parents[2]
+
+
+def chain_of(days: dict[str, float], after: dict[str, str]) -> Network:
+    return Network(
+        [Activity(i, d) for i, d in days.items()],
+        [Link(p, i) for i, ps in after.items() for p in ps.split()],
+    )
+
+
+def assert_rows(found: Schedule, rows: str) -> None:
+    """Rows read: id, early start, early finish, late start, late finish, total float, free."""
+    for row in rows.split("|"):
+        id, *want = row.split()
+        one = found[id]
+        got = (one.early_start, one.early_finish, one.late_start, one.late_finish)
+        got += (one.total_float, one.free_float)
+        assert list(got[: len(want)]) == [float(w) for w in want], id
+
+
+def test_activity_on_arrow_example() -> None:
+    """Published early and late times and slack.
+
+    [P] Taylor, Introduction to Management Science, chapter 8, problem 1: T = 20, path 1-3-4-5-6.
+    """
+    days = {"1-2": 7, "1-3": 10, "2-4": 6, "3-4": 5, "3-5": 4, "4-5": 3, "5-6": 2}
+    links = [
+        Link(one, two) for one in days for two in days if one.split("-")[1] == two.split("-")[0]
+    ]
+    found = passes(Network([Activity(i, d) for i, d in days.items()], links), HOUSE)
+    assert found.working_days == 20
+    assert found.critical == ("1-3", "3-4", "4-5", "5-6")
+    assert_rows(
+        found,
+        "1-2 0 7 2 9 2 | 1-3 0 10 0 10 0 | 2-4 7 13 9 15 2 | 3-4 10 15 10 15 0 |"
+        "3-5 10 14 14 18 4 | 4-5 15 18 15 18 0 | 5-6 18 20 18 20 0",
+    )
+
+
+def test_nine_activities() -> None:
+    """Inputs and the critical path A-C-F-I.
+
+    [P] Hendrickson and Au, Project Management for Construction, table 10-1, path in chapter 11.
+    The other rows [C] follow from the inputs and were checked by a linear programme.
+    """
+    days = dict(zip("ABCDEFGHI", (4, 3, 8, 7, 9, 12, 2, 5, 6), strict=True))
+    after = {"C": "A", "D": "A", "E": "B C", "F": "B C", "G": "D E", "H": "D E", "I": "F G"}
+    found = passes(chain_of(days, after), HOUSE)
+    assert found.working_days == 30
+    assert found.critical == ("A", "C", "F", "I")
+    assert_rows(
+        found,
+        "A 0 4 0 4 0 0 | B 0 3 9 12 9 9 | C 4 12 4 12 0 0 | D 4 11 15 22 11 10 |"
+        "E 12 21 13 22 1 0 | F 12 24 12 24 0 0 | G 21 23 22 24 1 1 | H 21 26 25 30 4 4 |"
+        "I 24 30 24 30 0 0",
+    )
+
+
+def test_all_four_kinds_of_link() -> None:
+    """[C] A case with every kind and lags, worked by two independent methods: T = 19."""
+    net = Network(
+        [Activity(i, d) for i, d in zip("ABCDEF", (5, 6, 4, 8, 3, 2), strict=True)],
+        [
+            Link("A", "B", "finish to start", 2),
+            Link("A", "C", "start to start", 3),
+            Link("B", "D", "finish to finish", 4),
+            Link("C", "D", "start to start", 2),
+            Link("C", "E", "finish to start", -1),
+            Link("D", "F"),
+            Link("E", "F", "start to finish", 9),
+        ],
+    )
+    found = passes(net, HOUSE)
+    assert found.working_days == 19
+    assert found.critical == ("A", "B", "D", "F")
+    assert_rows(
+        found,
+        "A 0 5 0 5 0 0 | B 7 13 7 13 0 0 | C 3 7 7 11 4 0 | D 9 17 9 17 0 0 |"
+        "E 6 9 10 13 4 4 | F 17 19 17 19 0 0",
+    )
+
+
+def test_house_excerpt_of_a_federal_guide() -> None:
+    """[P] GAO, Schedule Assessment Guide, house excerpt: the modes of table 2 in a row."""
+    modes = {"A1870": 4, "A1880": 1, "A1890": 5, "A1900": 1, "A1910": 3, "A1920": 3, "A1930": 3}
+    ids = list(modes)
+    after = {b: a for a, b in pairwise(ids)}
+    found = passes(chain_of(modes, after), HOUSE)
+    assert found.working_days == 20
+    assert found.critical == tuple(ids)
+
+
+LENGTHS = {
+    "j301_1": 38,
+    "j302_3": 43,
+    "j305_4": 43,
+    "j308_7": 41,
+    "j309_3": 48,
+    "j3012_5": 47,
+    "j3013_1": 34,
+    "j3016_2": 48,
+    "j3019_6": 44,
+    "j3020_9": 41,
+    "j3024_4": 53,
+    "j3025_8": 38,
+    "j3029_2": 55,
+    "j3031_5": 48,
+    "j3033_1": 62,
+    "j3036_7": 56,
+    "j3040_2": 56,
+    "j3042_9": 59,
+    "j3045_3": 57,
+    "j3048_10": 54,
+}
+"""Critical-path lengths without resources ("MPM-Time") of some instances of Kolisch and Sprecher
+(1996), PSPLIB, European Journal of Operational Research 96, 205-216 [P]."""
+
+
+def library() -> Path | None:
+    for folder in (os.environ.get("ROOMWRIGHT_PSPLIB"), ROOT.parent / "shared/data/psplib-j30"):
+        if folder and Path(folder).is_dir():
+            return Path(folder)
+    return None
+
+
+def read(path: Path) -> tuple[Network, int]:
+    """Return the network of one single-mode file and its published critical-path length."""
+    lines = path.read_text(encoding="ascii").splitlines()
+
+    def rows(title: str) -> list[list[int]]:
+        start = next(i for i, line in enumerate(lines) if line.startswith(title))
+        found = []
+        for line in lines[start + 1 :]:
+            if line.startswith("*"):
+                break
+            if line.split() and all(w.isdigit() for w in line.split()):
+                found.append([int(w) for w in line.split()])
+        return found
+
+    links = [Link(str(r[0]), str(n)) for r in rows("PRECEDENCE") for n in r[3:]]
+    activities = [Activity(str(r[0]), r[2]) for r in rows("REQUESTS")]
+    return Network(activities, links), rows("PROJECT INFORMATION")[0][5]
+
+
+def test_published_critical_path_lengths() -> None:
+    folder = library()
+    if folder is None:
+        pytest.skip("the PSPLIB j30 files are not here: set ROOMWRIGHT_PSPLIB to their folder")
+    paths = sorted(folder.glob("j30*.sm"))
+    assert len(paths) == 480
+    for path in paths:
+        network, length = read(path)
+        assert len(network) == 32
+        found = passes(network, HOUSE)
+        assert found.working_days == length, path.name
+        assert LENGTHS.get(path.stem, length) == length
