@@ -34,7 +34,7 @@ _UNIT = {
     "centimeter": Fraction(50, 127), "centimetre": Fraction(50, 127),
     "meter": Fraction(5000, 127), "metre": Fraction(5000, 127),
 }  # fmt: skip
-_LONG = {name for name in _UNIT if len(name) > 4}  # these take a plural s
+_UNIT |= {f"{name}s": _UNIT[name] for name in _UNIT if name.endswith(("meter", "metre"))}
 _TOKEN = re.compile(
     r"(?P<gap>\s*)(?:"
     r"(?P<frac>(?P<top>[0-9]+)\s*/\s*(?P<under>[0-9]+))"
@@ -70,7 +70,7 @@ def _flatten(text: str) -> str:
         return before + _VULGAR[m["sign"]] + after
 
     flat = _VULGAR_SIGN.sub(plain, text.translate(_FLAT)).lower()
-    return re.sub(r"\band\b", " ", flat).strip()
+    return re.sub(r"\band\b", " ", flat, flags=re.ASCII).strip()
 
 
 def _number(text: str, said: str) -> Fraction:
@@ -134,7 +134,7 @@ def tokens(text: str) -> list[Token]:
             kind = "op"
         else:
             name = '"' if m["quote"] == "''" else (m["quote"] or m["word"])
-            unit = _UNIT.get(name) or (_UNIT.get(name[:-1]) if name[:-1] in _LONG else None)
+            unit = _UNIT.get(name)
             if unit is None:
                 unreadable(text, name)
             kind, value = "ft" if unit == 12 else "in" if unit == 1 else "metric", unit

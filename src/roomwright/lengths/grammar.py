@@ -29,6 +29,8 @@ class _Reader:
     def __init__(self, text: str) -> None:
         self.text = text.strip()
         self.tokens = tokens(text)
+        self.unmarked = False  # a number without a unit was read
+        self.metric_seen = False
 
     def peek(self, i: int) -> Token:
         return self.tokens[i] if i < len(self.tokens) else END
@@ -47,6 +49,10 @@ class _Reader:
             if terms > MAX_TERMS:
                 raise LengthError(f"A sum may have {MAX_TERMS} lengths at most: add up in steps.")
             if i >= len(self.tokens):
+                if self.unmarked and self.metric_seen:
+                    raise LengthError(
+                        f"“{self.text}”: write the unit on each length, 12 cm + 3 cm."
+                    )
                 return total
             if self.peek(i).kind != "op":
                 self.two_lengths()
@@ -57,10 +63,14 @@ class _Reader:
         )
 
     def instead(self, i: int, j: int, ways: tuple[str, ...]) -> tuple[str, ...]:
-        """The whole text with tokens i to j typed each of these ways."""
-        before = "".join(" " * t.gap + t.text for t in self.tokens[:i])
-        after = "".join(" " * t.gap + t.text for t in self.tokens[j + 1 :])
-        return tuple(f"{before} {way}{after}".strip() for way in ways)
+        """The whole text with tokens i to j - 1 typed each of these ways."""
+        before = "".join(" " * t.gap + t.text for t in self.tokens[:i]) + " " * self.peek(i).gap
+        after = "".join(" " * t.gap + t.text for t in self.tokens[j:])
+        return tuple(f"{before}{way}{after}".strip() for way in ways)
+
+    def past_inches(self, i: int) -> int:
+        """The index after an inch mark that may stand at `i`."""
+        return i + 1 if self.peek(i).kind == "in" else i
 
     def quantity(self, i: int) -> _Quantity:
         """A whole number, a decimal, a fraction, or a whole number with a fraction."""
@@ -80,7 +90,7 @@ class _Reader:
                 return _Quantity(t.value, i + 1, whole, False)  # a subtraction
             if after.gap or self.peek(j).gap:
                 ways = tuple(f"{t.text}{by}{self.peek(j).text}" for by in (" ", " - "))
-                ambiguous(self.text, self.instead(i, j, ways), " or ".join(ways))
+                ambiguous(self.text, self.instead(i, j + 1, ways), " or ".join(ways))
         part = self.peek(j)
         if part.kind != "frac":
             return _Quantity(t.value, i + 1, whole, False)
@@ -100,13 +110,14 @@ class _Reader:
         if unit.kind == "metric":
             return self.metric(q)
         if unit.kind == "ft":
-            return self.feet(q)
+            return self.feet(q, i)
         if unit.kind == "in":
             return self.inch_mark(q.value, q.next, q.whole)
-        return self.bare(q, first=first)
+        return self.bare(q, i, first=first)
 
     def metric(self, q: _Quantity) -> tuple[Fraction, int]:
         unit = self.peek(q.next)
+        self.metric_seen = True
         total, j = q.value * unit.value, q.next + 1
         while self.peek(j).kind in ("num", "frac"):
             more = self.quantity(j)
@@ -116,7 +127,7 @@ class _Reader:
             total, j, unit = total + more.value * smaller.value, more.next + 1, smaller
         return total, j
 
-    def feet(self, q: _Quantity) -> tuple[Fraction, int]:
+    def feet(self, q: _Quantity, i: int) -> tuple[Fraction, int]:
         feet, j = q.value * 12, q.next + 1
         t = self.peek(j)
         dash = t.kind == "op" and t.text == "-"
@@ -135,7 +146,9 @@ class _Reader:
             if r.value >= 12 or not tight:
                 joined, less = tape(feet + r.value, 64), tape(feet - r.value, 64)
                 shown = f"{joined}, or {tape(feet)} less {inches(r.value, 64)} which is {less}"
-                ambiguous(self.text, (joined, less), shown)
+                ambiguous(
+                    self.text, self.instead(i, self.past_inches(r.next), (joined, less)), shown
+                )
         if unit.kind in ("ft", "metric"):
             self.two_lengths()
         if not q.whole:
@@ -159,11 +172,12 @@ class _Reader:
             if t.gap and part.gap:
                 return value, j
             more, less = inches(value + part.value, 64), inches(value - part.value, 64)
-            ambiguous(self.text, (more, less), f"{more} or {less} in the last part")
-        j += 1
-        return value + part.value, j + 1 if self.peek(j).kind == "in" else j
+            end = self.past_inches(j + 2)
+            ways = self.instead(i - 1, end, (more, less))
+            ambiguous(self.text, ways, " or ".join(ways))
+        return value + part.value, self.past_inches(j + 1)
 
-    def bare(self, q: _Quantity, *, first: bool) -> tuple[Fraction, int]:
+    def bare(self, q: _Quantity, i: int, *, first: bool) -> tuple[Fraction, int]:
         """A number without a mark is inches, unless inches and a fraction follow it."""
         t, j = self.peek(q.next), q.next
         if t.kind in ("num", "frac"):
@@ -173,13 +187,15 @@ class _Reader:
             unit = self.peek(r.next)
             as_feet = q.value < UNMARKED_FEET and r.value < 12 and unit.kind in ("in", "op", "end")
             if as_feet and r.mixed:
-                return self.close(q.value * 12 + r.value, r.next)
+                return q.value * 12 + r.value, self.past_inches(r.next)
             if unit.kind == "metric":
                 raise LengthError(f"“{self.text}”: write a metric number in one piece, 1200 mm.")
             if unit.kind == "ft" or r.value >= 12:
                 self.two_lengths()
             joined, one, two = tape(q.value * 12 + r.value, 64), inches(q.value), inches(r.value)
-            ambiguous(self.text, (joined,), f"{joined}, or two lengths, {one} and {two}")
+            ways = self.instead(i, self.past_inches(r.next), (joined,))
+            ambiguous(self.text, ways, f"{joined}, or two lengths, {one} and {two}")
+        self.unmarked = True
         if t.kind != "op" or t.text != "-" or not q.whole:
             return q.value, j
         after = self.peek(j + 1)
@@ -190,11 +206,9 @@ class _Reader:
             if unit.kind in ("in", "op", "end") and q.value < UNMARKED_FEET and r.value < 12:
                 joined, less = tape(q.value * 12 + r.value, 64), inches(q.value - r.value, 64)
                 minus = f"{inches(q.value)} - {inches(r.value, 64)}"
-                ambiguous(self.text, (joined, minus), f"{joined}, or {minus} which is {less}")
+                ways = self.instead(i, self.past_inches(r.next), (joined, minus))
+                ambiguous(self.text, ways, f"{joined}, or {minus} which is {less}")
         return q.value, j
-
-    def close(self, value: Fraction, i: int) -> tuple[Fraction, int]:
-        return value, i + 1 if self.peek(i).kind == "in" else i
 
 
 @lru_cache(maxsize=4096)
