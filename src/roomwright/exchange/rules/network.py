@@ -1,0 +1,13 @@
+"""Rules of this subject: none yet."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from roomwright.exchange.rules.broken import Broken, Lacks
+from roomwright.job.facts import Facts
+
+
+def network(facts: Facts, lacks: Lacks) -> Iterator[Broken]:
+    """Nothing yet."""
+    yield from ()
