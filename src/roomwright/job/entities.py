@@ -7,6 +7,8 @@ y north, inches, between finished wall faces. Nothing that can be computed is a 
 
 from __future__ import annotations
 
+import re
+import unicodedata
 from datetime import date
 from fractions import Fraction
 from typing import Annotated, Any, ClassVar, Literal
@@ -15,14 +17,26 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, PlainSeriali
 
 from roomwright import lengths
 
+_NUMBER = re.compile(
+    r"([+-]?)(?:(?:([0-9]{1,9})\s+)?([0-9]{1,9})/([1-9][0-9]{0,8})|([0-9]{1,12}(?:\.[0-9]{0,12})?|\.[0-9]{1,12}))"
+)
+
 
 def _length(value: Any) -> Fraction:
     return value if isinstance(value, Fraction) else lengths.parse(value)
 
 
 def _number(value: Any) -> Fraction:
-    """Return an exact number of days or pieces: 2.5 and "5/2" are the same."""
-    return value if isinstance(value, Fraction) else Fraction(str(value))
+    """Return an exact number of days or pieces: 2.5, "5/2" and "2 1/2" are the same."""
+    if isinstance(value, Fraction):
+        return value
+    said = unicodedata.normalize("NFKD", str(value).strip()).replace("\u2044", "/")
+    found = _NUMBER.fullmatch(said)
+    if found is None:
+        raise ValueError(f"“{str(value)[:40]}” is not a number: type it like 5, 2.5 or 2 1/2")
+    sign, whole, top, under, plain = found.groups()
+    amount = Fraction(plain) if plain else Fraction(int(top), int(under)) + int(whole or 0)
+    return -amount if sign == "-" else amount
 
 
 def _plain(value: Fraction) -> str:

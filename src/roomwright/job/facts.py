@@ -77,6 +77,10 @@ class Facts:
         """Return the fact or None."""
         return self._by_kind[kind.kind_name].get(id or "")  # type: ignore[return-value]
 
+    def fact(self, kind: str, id: str) -> Fact | None:
+        """Return the fact of a kind given by its name, or None."""
+        return self._by_kind[kind].get(id)
+
     def all(self, kind: type[F]) -> tuple[F, ...]:
         """Return all facts of a kind in natural order of their ids."""
         return tuple(self._by_kind[kind.kind_name].values())  # type: ignore[arg-type]
@@ -100,6 +104,10 @@ class Facts:
             return 0
         return self._versions.get((kind, id), 1)
 
+    def counted(self, kind: str, id: str) -> int:
+        """Return how often a fact has changed, gone or not; 0 where there never was one."""
+        return self._versions.get((kind, id), 1 if id in self._by_kind[kind] else 0)
+
     def __iter__(self) -> Iterator[Fact]:
         for held in self._by_kind.values():
             yield from held.values()
@@ -121,7 +129,7 @@ class Facts:
                 touched.add(change.kind)
             key = (change.kind, change.id)
             held = new._by_kind[change.kind]
-            new._versions[key] = self._versions.get(key, 1 if change.id in held else 0) + 1
+            new._versions[key] = self.counted(*key) + 1
             if change.after is None:
                 held.pop(change.id, None)
             else:

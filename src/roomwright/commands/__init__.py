@@ -1,0 +1,64 @@
+"""What a person may do: each command checks, then writes once through the store.
+
+>>> sorted(COMMANDS)[:3]
+['add piece', 'load', 'move']
+>>> parse("move", {"piece": "T1", "dx": "-5"}).dx
+Fraction(-5, 1)
+>>> parse("move", {"piece": "T1", "dx": "five"})
+Traceback (most recent call last):
+roomwright.commands.base.BadCommandError: dx: “five” in “five” is not part of a length: ...
+"""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Mapping
+from typing import Any
+
+from pydantic import ValidationError
+
+from roomwright.commands.base import BadCommandError, Command, Done, Work, in_words, run
+from roomwright.commands.load import Load
+from roomwright.commands.pieces import AddPiece, Move, RemovePiece, Resize, SetUse, Turn
+
+COMMANDS: dict[str, type[Command]] = {
+    c.command_name: c for c in (Load, Move, Turn, Resize, AddPiece, RemovePiece, SetUse)
+}
+"""Every command by the name that the journal keeps."""
+
+
+def parse(name: str, values: Mapping[str, Any]) -> Command:
+    """Return a command from its name and what was typed.
+
+    Raises
+    ------
+    BadCommandError
+        naming each field that can't be so, in words.
+    """
+    model = COMMANDS.get(name)
+    if model is None:
+        near = difflib.get_close_matches(name, COMMANDS, n=1)
+        hint = f" Did you mean {near[0]}?" if near else f" There are: {', '.join(COMMANDS)}."
+        raise BadCommandError(("command", f"there is no command “{name}”.{hint}"))
+    try:
+        return model.model_validate(dict(values))
+    except ValidationError as error:
+        raise in_words(error) from error
+
+
+__all__ = [
+    "COMMANDS",
+    "AddPiece",
+    "BadCommandError",
+    "Command",
+    "Done",
+    "Load",
+    "Move",
+    "RemovePiece",
+    "Resize",
+    "SetUse",
+    "Turn",
+    "Work",
+    "parse",
+    "run",
+]
