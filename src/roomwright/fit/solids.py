@@ -18,12 +18,12 @@ _SLIVER = 1e-9
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Solids:
-    """Rings of what stands in a space: corners, size of each ring, and its component."""
+    """What stands in a space: its shapes; and corners, size and shape number of their rings."""
 
+    shapes: Geometries
     xy: Floats
     sizes: Ints
     component: Ints
-    parts: int
 
 
 def solids(space: shapely.Polygon, obstacles: Sequence[shapely.Polygon]) -> Solids:
@@ -39,12 +39,12 @@ def solids(space: shapely.Polygon, obstacles: Sequence[shapely.Polygon]) -> Soli
         _check(shapes)
         shapes = _merged(_clipped(space, shapes))
     if not len(shapes):
-        return Solids(np.empty((0, 2)), np.empty(0, int), np.empty(0, int), 0)
+        return Solids(shapes, np.empty((0, 2)), np.empty(0, int), np.empty(0, int))
     rings, part = shapely.get_rings(shapes, return_index=True)
     xy, ring = shapely.get_coordinates(rings, return_index=True)
     last = np.append(ring[1:] != ring[:-1], True)  # rings repeat their first corner at the end
     sizes = np.bincount(ring) - 1
-    return Solids(xy[~last], sizes, part, len(shapes))
+    return Solids(shapes, xy[~last], sizes, part)
 
 
 def _check(shapes: Geometries) -> None:
@@ -102,7 +102,7 @@ def sided(found: Solids, ruler: Ruler, first: int) -> tuple[Sides, int | None]:
     x, y, side = sides.x, sides.y, sides.side
     around = side[ends] ^ ruler.crossed(x[ends], y[ends], x[starts], y[starts])
     shut = int(starts[np.flatnonzero(around)[0]]) if around.any() else None
-    if len(starts) > found.parts:
+    if len(starts) > len(found.shapes):
         side = side ^ np.repeat(_across(found, sides, starts, ruler), found.sizes)
         sides = Sides(
             x, y, sides.next, sides.previous, sides.component, side, sides.solid, sides.source

@@ -11,6 +11,7 @@ docs/ways.md.
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Literal
 
 import numpy as np
@@ -95,27 +96,65 @@ def tightest(
     >>> gap.width, gap.p_on, gap.q_on
     (39.0, Touch(kind='obstacle', index=0), Touch(kind='wall', index=0))
     """
-    bounds = walls(space, _plain(a), _plain(b))
-    standing = sided(solids(space, obstacles), bounds.ruler, bounds.components)
-    narrow = 0 if bounds.widths[0] <= bounds.widths[1] else 1
-    jambs = bounds.openings[narrow]
-    sides = _joined(bounds.sides, standing[0])
-    if standing[1] is not None:
-        corner = len(bounds.sides.x) + standing[1]
-        at = float(sides.x[corner]), float(sides.y[corner])
-        on = _on(at, obstacles, bounds)
-        return Gap(0.0, at, at, on, on, blocked=True)
-    gaps = _gaps(sides, bounds, bounds.widths[narrow])
-    last = _parting(gaps, int(sides.component.max()) + 1)
-    if last is None:
+    return Passage(space, obstacles, a, b).tightest
+
+
+class Passage:
+    """All that bounds the routes between two openings, with the gaps that may part them.
+
+    Takes the arguments of `tightest` and raises the same errors.
+    """
+
+    def __init__(
+        self,
+        space: shapely.Polygon,
+        obstacles: Sequence[shapely.Polygon],
+        a: Segment,
+        b: Segment,
+    ) -> None:
+        self.space = space
+        self.obstacles = obstacles
+        self.bounds = walls(space, _plain(a), _plain(b))
+        self.solids = solids(space, obstacles)
+        standing, self._shut = sided(self.solids, self.bounds.ruler, self.bounds.components)
+        self.sides = _joined(self.bounds.sides, standing)
+        self.gaps = _gaps(self.sides, self.bounds, min(self.bounds.widths))
+
+    @cached_property
+    def tightest(self) -> Gap:
+        """The tightest place; see the function of that name."""
+        bounds = self.bounds
+        if self._shut is not None:
+            corner = len(bounds.sides.x) + self._shut
+            at = float(self.sides.x[corner]), float(self.sides.y[corner])
+            return Gap(0.0, at, at, self._on(at), self._on(at), blocked=True)
+        last = _parting(self.gaps, int(self.sides.component.max()) + 1)
+        if last is not None:
+            return self._gap(last)
+        narrow = 0 if bounds.widths[0] <= bounds.widths[1] else 1
         jamb = Touch("jamb", narrow)
-        return Gap(bounds.widths[narrow], *jambs, jamb, jamb)
-    p, q = _centred(gaps, last, sides)
-    width = float(gaps.width[last])
-    if width <= TOUCHING:
-        p = q
-        width = 0.0
-    return Gap(width, p, q, _on(p, obstacles, bounds), _on(q, obstacles, bounds), width == 0.0)
+        return Gap(bounds.widths[narrow], *bounds.openings[narrow], jamb, jamb)
+
+    def _gap(self, k: int) -> Gap:
+        p, q = _centred(self.gaps, k, self.sides)
+        width = float(self.gaps.width[k])
+        if width <= TOUCHING:
+            return Gap(0.0, p, p, self._on(p), self._on(p), blocked=True)
+        return Gap(width, p, q, self._on(p), self._on(q))
+
+    def crossed(self, line: shapely.LineString, low: float, high: float) -> list[Gap]:
+        """Gaps that a line crosses whose width is over `low` and not over `high` [in]."""
+        first, last = np.searchsorted(self.gaps.width, [low, high], side="right").tolist()
+        if first == last:
+            return []
+        near = slice(first, last)
+        gaps = self.gaps
+        ends = np.stack([gaps.px[near], gaps.py[near], gaps.qx[near], gaps.qy[near]], axis=1)
+        lines = shapely.linestrings(ends.reshape(-1, 2, 2))
+        return [self._gap(first + int(k)) for k in np.flatnonzero(shapely.intersects(line, lines))]
+
+    def _on(self, p: Point) -> Touch:
+        return _on(p, self.obstacles, self.bounds)
 
 
 def _plain(opening: Segment) -> Segment:

@@ -1,0 +1,191 @@
+"""The line of a walking route: of the widest routes between two openings the shortest.
+
+The body is as wide as the tightest gap lets it be; its center keeps half that width from
+everything solid. Over the floor that is left the shortest line is a taut string, straight but where
+it turns about a corner, found by Dijkstra's method over the corners (with the straight distance to
+the goal as a bound: A*). See docs/ways.md.
+"""
+
+import heapq
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+import shapely
+
+from roomwright.fit.floor import FLAT, HAIR, Sight, free
+from roomwright.fit.ways import EQUAL, Gap, Passage
+from roomwright.shape import Point, Segment, foot, middle
+
+_NEARLY = 2 * (FLAT + HAIR) + 1 / 32
+_JUST = 1e-3
+
+
+@dataclass(frozen=True, slots=True)
+class Route:
+    """A walking route: its line from opening to opening, its length [in] and its tightest gap.
+
+    Where there is no way `points` is empty and `length` infinite.
+    """
+
+    points: tuple[Point, ...]
+    length: float
+    gap: Gap
+
+
+def route(
+    space: shapely.Polygon, obstacles: Sequence[shapely.Polygon], a: Segment, b: Segment
+) -> Route:
+    """The shortest of the widest routes from the middle of opening `a` to that of `b`.
+
+    Takes the arguments of `roomwright.fit.ways.tightest` and raises the same errors. Where a
+    middle is too near something for the body, the line ends at the nearest place that is not.
+    `gap` lies on this route: of gaps equally tight one that it passes.
+
+    Examples
+    --------
+    >>> room = shapely.box(0, 0, 162, 150)
+    >>> table, sideboard = shapely.box(39, 63, 123, 105), shapely.box(51, 0, 111, 18)
+    >>> east, north = ((162, 20), (162, 80)), ((51, 150), (111, 150))
+    >>> found = route(room, [table, sideboard], east, north)
+    >>> found.gap.width, round(found.length), found.points[0], found.points[-1]
+    (39.0, 142, (162.0, 50.0), (81.0, 150.0))
+    """
+    return along(Passage(space, obstacles, a, b))
+
+
+def along(passage: Passage) -> Route:
+    """The route through a passage; see `route`."""
+    gap = passage.tightest
+    if gap.blocked:
+        return Route((), math.inf, gap)
+    floor = free(passage, gap.width)
+    while (points := _taut(floor, passage)) is not None:
+        line = shapely.LineString(points)
+        narrower = passage.crossed(line, gap.width - _NEARLY, gap.width - 2 * EQUAL)
+        if not narrower:
+            tied = passage.crossed(line, gap.width - 2 * EQUAL, gap.width + 2 * EQUAL)
+            return Route(points, float(line.length), tied[0] if tied else gap)
+        # the chords let the line through where the body does not fit: shut that and look again
+        bars = shapely.union_all([shapely.LineString([g.p, g.q]) for g in narrower])
+        floor = shapely.difference(floor, shapely.buffer(bars, _JUST))
+    raise ArithmeticError(f"no line found for a way {gap.width} in. wide")  # rounding went astray
+
+
+def alternatives(
+    space: shapely.Polygon,
+    obstacles: Sequence[shapely.Polygon],
+    a: Segment,
+    b: Segment,
+    most: int = 3,
+) -> tuple[Route, ...]:
+    """The route, then the other ways round, each found with the gaps of those before it shut.
+
+    The widest comes first, and of equally wide ones the shortest. Ends when the tightest place
+    is an opening itself, or when there is no other way.
+
+    >>> room, table = shapely.box(0, 0, 162, 150), shapely.box(39, 63, 123, 105)
+    >>> east, north = ((162, 20), (162, 80)), ((51, 150), (111, 150))
+    >>> [(r.gap.width, round(r.length)) for r in alternatives(room, [table], east, north)]
+    [(39.0, 142), (39.0, 276)]
+    """
+    found: list[Route] = []
+    bars: list[shapely.Polygon] = []
+    while len(found) < most:
+        try:
+            way = along(Passage(space, [*obstacles, *bars], a, b))
+        except ValueError:
+            if not bars:
+                raise
+            break
+        if not way.points:
+            return tuple(found) if found else (way,)
+        found.append(way)
+        if way.gap.p_on.kind == way.gap.q_on.kind == "jamb":
+            break
+        bar = shapely.LineString([way.gap.p, way.gap.q])
+        bars.append(shapely.buffer(bar, 1e-3, cap_style="flat"))
+    return tuple(found)
+
+
+def _taut(floor: shapely.Geometry, passage: Passage) -> tuple[Point, ...] | None:
+    """The shortest line over a floor from opening to opening; None if there is none."""
+    lines = (_over(part, *passage.bounds.openings) for part in shapely.get_parts(floor))
+    return min(filter(None, lines), key=_length, default=None)
+
+
+def _length(points: Sequence[Point]) -> float:
+    return sum(math.dist(p, q) for p, q in pairwise(points))
+
+
+def _over(floor: shapely.Polygon, a: Segment, b: Segment) -> tuple[Point, ...] | None:
+    """The shortest line over one part of the floor, if it reaches both openings."""
+    start, end = _stand(floor, a), _stand(floor, b)
+    if start is None or end is None:
+        return None
+    sight = Sight(floor, (start, end))
+    path = _shortest(sight)
+    if path is None:
+        return None
+    turns = [(float(sight.x[k]), float(sight.y[k])) for k in path[1:-1]]
+    return _onto(start, a), *turns, _onto(end, b)
+
+
+def _stand(floor: shapely.Geometry, jambs: Segment) -> Point | None:
+    """Where in an opening, just inside it, the line ends: the middle or nearest to it."""
+    (ax, ay), (bx, by) = jambs
+    width = math.dist(*jambs)
+    nx, ny = -_JUST * (by - ay) / width, _JUST * (bx - ax) / width
+    mx, my = middle(jambs)
+    spot = shapely.Point(mx + nx, my + ny)
+    if shapely.contains_properly(floor, spot):
+        return spot.x, spot.y
+    across = shapely.LineString([(ax + nx, ay + ny), (bx + nx, by + ny)])
+    parts = shapely.get_parts(shapely.intersection(floor, across))
+    parts = parts[shapely.length(parts) > 0]
+    if not len(parts):
+        return None
+    near = parts[shapely.distance(parts, spot).argmin()]
+    at = shapely.line_locate_point(near, spot)
+    slack = min(_JUST, near.length / 2)
+    stand = shapely.line_interpolate_point(near, min(max(at, slack), near.length - slack))
+    return float(stand.x), float(stand.y)
+
+
+def _onto(end: Point, jambs: Segment) -> Point:
+    """An end of the line on the opening itself."""
+    x, y = foot(end, jambs)
+    mid = middle(jambs)
+    return mid if math.dist(mid, (x, y)) < 2 * _JUST else (x, y)
+
+
+def _shortest(sight: Sight) -> list[int] | None:
+    """Nodes of the shortest line from node 0 to node 1."""
+    x, y = sight.x, sight.y
+    left = np.hypot(x - x[1], y - y[1])
+    best = np.full(len(x), np.inf)
+    best[0] = 0.0
+    came = np.full(len(x), -1)
+    done = np.zeros(len(x), dtype=bool)
+    queue = [(float(left[0]), 0)]
+    while queue:
+        _, node = heapq.heappop(queue)
+        if node == 1:
+            path = [1]
+            while path[-1]:
+                path.append(int(came[path[-1]]))
+            return path[::-1]
+        if done[node]:
+            continue
+        done[node] = True
+        to = sight.seen(node)
+        reach = best[node] + np.hypot(x[to] - x[node], y[to] - y[node])
+        nearer = reach < best[to] - 1e-9
+        to, reach = to[nearer], reach[nearer]
+        best[to] = reach
+        came[to] = node
+        for bound, other in zip((reach + left[to]).tolist(), to.tolist(), strict=True):
+            heapq.heappush(queue, (bound, other))
+    return None
