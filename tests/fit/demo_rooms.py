@@ -87,7 +87,7 @@ def contents(group):
             if r["room"] in group
         ),
         fixed=tuple(
-            Body(r["fixed"], r["name"], r["name"], "fixed", points(r["outline"]))
+            Body(r["fixed"], r["name"], r["name"], "fixed", points(r["outline"]), room=r["room"])
             for r in rows("fixed")
             if r["room"] in group
         ),

@@ -23,13 +23,17 @@ SERVED_SIDE = 2
 def piece_body(piece: Piece) -> Body:
     """A placed piece as an obstruction."""
     high = piece.height if piece.height is not None else float("inf")
-    return Body(piece.id, piece.name, piece.kind, "piece", piece.outline, 0.0, high, piece.id)
+    return Body(
+        piece.id, piece.name, piece.kind, "piece", piece.outline, 0.0, high, piece.id, piece.room
+    )
 
 
 def leaf_body(leaf: Leaf) -> Body:
     """The swing of a door leaf as an obstruction."""
     name = f"swing of {leaf.opening}"
-    return Body(leaf.id, name, "swing", "swing", leaf.outline, 0.0, HEADROOM, leaf.opening)
+    return Body(
+        leaf.id, name, "swing", "swing", leaf.outline, 0.0, HEADROOM, leaf.opening, leaf.into
+    )
 
 
 class Ground:

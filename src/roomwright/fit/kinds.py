@@ -37,6 +37,7 @@ class Near:
 
     to: frozenset[str]
     side: str
+    face: bool
     least: str
     most: str
     use: str
@@ -129,6 +130,7 @@ def _near(row: dict[str, Any]) -> Near:
     return Near(
         to=frozenset(map(str.lower, row["to"])),
         side=str(row.get("side", "")),
+        face=bool(row.get("face", False)),
         least=str(row.get("least", "")),
         most=str(row.get("most", "")),
         use=str(row["use"]),

@@ -90,6 +90,7 @@ class Body:
     low: float = 0.0
     high: float = math.inf
     owner: str = ""
+    room: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -350,7 +351,7 @@ class Finding:
 
 @dataclass(frozen=True, slots=True)
 class Move:
-    """A way to cure a piece: move it so far in a compass direction, and every side passes."""
+    """A cure: move a piece to `x, y`, `by` inches `toward` a compass word; all sides then pass."""
 
     piece: str
     x: float
@@ -372,6 +373,7 @@ class PieceFit:
     seats_rule: str = ""
     spare_length: float = 0.0
     findings: tuple[Finding, ...] = ()
+    cure: Move | None = None
 
 
 @dataclass(frozen=True, slots=True)

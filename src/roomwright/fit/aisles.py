@@ -1,0 +1,122 @@
+"""Work aisles of a kitchen: between counters, islands and appliances that face each other."""
+
+from dataclasses import dataclass
+
+import shapely
+
+from roomwright.fit.clear import Ahead, Edges, clear_ahead
+from roomwright.fit.ground import SERVED_SIDE, Ground
+from roomwright.fit.model import Body, Finding, Needs
+from roomwright.fit.verdicts import judge
+from roomwright.lengths import tape
+from roomwright.shape import TOUCH, Segment, walls
+
+FIGURE = "kitchen.aisle_one"
+PURPOSE = "for a work aisle for one cook"
+WIDEST = 72.0
+"""Things farther apart do not make an aisle [in]."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Facing:
+    """Two kitchen things that face each other, and the gap between them."""
+
+    first: Body
+    second: Body
+    ahead: Ahead
+
+
+def aisles(ground: Ground, needs: Needs) -> tuple[Finding, ...]:
+    """Every aisle of the space with its width against the work aisle of one cook.
+
+    An aisle runs between two things that kinds mark with `aisle`, face to face: any side of a
+    counter or an island, the front of an appliance. Its width is the least distance straight
+    across. What meets the figure is told too.
+    """
+    wanted = needs.get(FIGURE)
+    if wanted is None:
+        return ()
+    found = []
+    for facing in _facing(ground):
+        first, second, clear = facing.first, facing.second, facing.ahead.clear
+        verdict = judge(clear, wanted, needs.spare, PURPOSE)
+        text = (
+            f"Aisle from the {first.name} {first.id} to the {second.name} {second.id}: "
+            f"{tape(clear)} of {tape(wanted)}, {verdict.text}."
+        )
+        found.append(
+            Finding(
+                "aisle",
+                verdict.word,
+                text,
+                first.room,
+                (first.id, second.id),
+                by=verdict.by,
+                figure=FIGURE,
+                at=(facing.ahead.p, facing.ahead.q),
+                clear=clear,
+                needs=wanted,
+            )
+        )
+    return tuple(found)
+
+
+def _facing(ground: Ground) -> list[_Facing]:
+    """Pairs of kitchen things that face each other, each pair once, at its narrowest."""
+    things = [
+        body
+        for body, kind in zip(ground.bodies, ground.kinds, strict=True)
+        if kind.aisle and body.what != "swing"
+    ]
+    best: dict[tuple[str, str], _Facing] = {}
+    for number, first in enumerate(things):
+        for second in things[number + 1 :]:
+            gap = _across(ground, first, second)
+            if gap is not None:
+                best[first.id, second.id] = _Facing(first, second, gap)
+    islands_first = sorted(best.values(), key=lambda each: (each.ahead.clear, each.first.id))
+    return [_island_first(each) for each in islands_first]
+
+
+def _island_first(facing: _Facing) -> _Facing:
+    """Name the island first where one of the two is one."""
+    if "island" in facing.second.kind and "island" not in facing.first.kind:
+        return _Facing(facing.second, facing.first, facing.ahead)
+    return facing
+
+
+def _faces(body: Body) -> list[Segment]:
+    """The sides that people work at: an appliance's front, all sides of what is built in."""
+    sides = walls(body.outline)
+    return [sides[SERVED_SIDE]] if body.what == "piece" and len(sides) == 4 else sides
+
+
+def _across(ground: Ground, first: Body, second: Body) -> Ahead | None:
+    """The narrowest straight way across from a face of one to a face of the other."""
+    edges = Edges([second.outline])
+    faces = {frozenset(side) for side in _faces(second)}
+    sides = walls(second.outline)
+    found = [
+        ahead
+        for side in _faces(first)
+        if (ahead := clear_ahead(side, edges)) is not None
+        and TOUCH < ahead.clear <= WIDEST
+        and frozenset(sides[ahead.wall]) in faces
+    ]
+    gap = min(found, key=lambda ahead: ahead.clear, default=None)
+    if gap is None or _between(ground, gap, first, second):
+        return None
+    return gap
+
+
+def _between(ground: Ground, gap: Ahead, first: Body, second: Body) -> bool:
+    """Whether a third thing or a wall stands in the gap."""
+    line = shapely.LineString([gap.p, gap.q])
+    if not shapely.covers(shapely.buffer(ground.floor, TOUCH), line):
+        return True
+    return any(
+        body.what != "swing"
+        and body.id not in (first.id, second.id)
+        and float(shapely.length(shapely.intersection(line, shape))) > TOUCH
+        for body, shape in zip(ground.bodies, ground.shapes, strict=True)
+    )

@@ -1,0 +1,211 @@
+"""All that holds in a room: the one entry point of the fit engine for given places.
+
+>>> from roomwright.fit.model import Room, Space
+>>> table = Piece("T1", "dining table", "dining table", 84, 42, 30, 81, 75, room="101")
+>>> walls = ((0, 0), (162, 0), (162, 150), (0, 150))
+>>> dining = Space((Room("101", "Dining", walls),), walls, pieces=(table,))
+>>> fit = room_fit(dining, Needs({"dining.rise": 32, "dining.walk_past": 44}))
+>>> [(side.side, side.clear, side.use, side.margin) for side in fit.pieces[0].sides][1:3]
+[('east', 39.0, 'rise', 7.0), ('north', 54.0, 'rise', 22.0)]
+"""
+
+import math
+from collections.abc import Sequence
+from dataclasses import replace
+
+from roomwright import shape
+from roomwright.fit import fixtures, lights, stairs, swings, windows
+from roomwright.fit.aisles import aisles
+from roomwright.fit.ground import Ground
+from roomwright.fit.kinds import kind_of
+from roomwright.fit.model import (
+    Finding,
+    Move,
+    Needs,
+    Piece,
+    PieceFit,
+    RoomFit,
+    Side,
+    Space,
+    Verdict,
+    Word,
+)
+from roomwright.fit.overlaps import overlaps
+from roomwright.fit.seats import RULE, chairs, seats
+from roomwright.fit.sides import pairs, sides
+from roomwright.fit.spacing import spacing
+from roomwright.fit.uses import Trail
+from roomwright.fit.verdicts import measure, worst
+from roomwright.fit.walks import trails, walks
+
+WEIGHS = frozenset(
+    {"overlap", "outside", "door swing", "opening barred", "spacing", "fixture centers"}
+)
+"""Findings that weigh on the verdict of a piece they name; others stand beside it."""
+
+STEP = 16
+"""A cure moves a piece by whole sixteenths of an inch."""
+
+
+def room_fit(space: Space, needs: Needs, room: str | None = None) -> RoomFit:
+    """All that holds in one room of a space (its first, unless `room` names another).
+
+    Walk paths and clear distances see the whole space; pieces and findings are this room's.
+
+    Raises
+    ------
+    KeyError
+        If the room is not one of the space's.
+    """
+    ground = Ground(space)
+    this = space.room(room) if room is not None else space.rooms[0]
+    ways, wrong = walks(ground, needs)
+    lines = trails(ways)
+    common = (*wrong, *findings(ground, needs))
+    fits = tuple(
+        piece_fit(ground, piece, needs, lines, common, cures=True)
+        for piece in space.pieces
+        if piece.room in (this.id, "")
+    )
+    own = [f for f in common if f.room in (this.id, "")]
+    told = dict.fromkeys([*own, *(f for fit in fits for f in fit.findings)])
+    mine = [w for w in ways if this.id in _rooms_of(space, w.from_, w.to)]
+    return RoomFit(
+        room=this.id,
+        area=shape.area(this.outline),
+        perimeter=shape.perimeter(this.outline),
+        pieces=fits,
+        ways=tuple(mine),
+        findings=tuple(sorted(told, key=lambda f: (-f.severity.rank, f.kind, f.ids))),
+    )
+
+
+def _rooms_of(space: Space, *openings: str) -> set[str]:
+    return {opening.room for opening in space.openings if opening.id in openings}
+
+
+def findings(ground: Ground, needs: Needs) -> tuple[Finding, ...]:
+    """What is found on a ground that is not one piece's own affair."""
+    space = ground.space
+    found = [
+        *swings.against_things(ground),
+        *swings.against_swings(space),
+        *swings.before_openings(ground, needs),
+        *aisles(ground, needs),
+        *fixtures.fronts(ground, needs),
+        *fixtures.centers(ground, needs),
+        *windows.covered(ground, needs),
+        *lights.off_centre(space, needs),
+        *(finding for flight in space.flights for finding in stairs.check(flight, needs)),
+    ]
+    where = space.rooms[0].id
+    for id_ in space.off_wall:
+        text = f"Opening {id_} lies on no wall of its room: measure where it is."
+        found.append(Finding("opening", Word.MEASURE, text, where, (id_,)))
+    for id_ in space.unhung:
+        text = f"Door {id_}: say which side it hangs on and where it swings, then its swing counts."
+        found.append(Finding("opening", Word.MEASURE, text, where, (id_,)))
+    return tuple(found)
+
+
+def piece_fit(
+    ground: Ground,
+    piece: Piece,
+    needs: Needs,
+    lines: Sequence[Trail] = (),
+    common: Sequence[Finding] = (),
+    *,
+    cures: bool = False,
+) -> PieceFit:
+    """One piece of a ground with its sides, seats, own findings and verdict.
+
+    `lines` are those of the walk paths, `common` the findings of the ground; with `cures` a
+    table that is short is tried a little to one side.
+    """
+    kind = kind_of(piece.kind)
+    fit = _seated(piece, needs) if kind.seats else PieceFit(piece, measure(""), ())
+    if not piece.placed:
+        what = "place" if piece.width is not None and piece.depth is not None else "size"
+        return replace(fit, verdict=measure(f"the {what} of {piece.name} {piece.id} is not known"))
+    own = [*overlaps(ground, piece), *spacing(ground, piece, needs)]
+    if not kind.known:
+        text = (
+            f"No clearances are known for a {piece.kind}: {piece.id} is checked for overlap only."
+        )
+        own.append(Finding("kind", Word.MEASURE, text, piece.room, (piece.id,)))
+    found = () if kind.loose else sides(ground, piece, needs, lines)
+    both = pairs(found)
+    weighing = [f for f in (*own, *common) if f.kind in WEIGHS and piece.id in f.ids]
+    verdict = worst(
+        [
+            *(_of_side(piece, side) for side in sorted(found, key=_margin)),
+            *(pair.verdict for pair in both),
+            *(Verdict(f.severity, f.text, f.by) for f in weighing),
+        ]
+    )
+    fit = replace(fit, sides=found, pairs=both, findings=tuple(own), verdict=verdict)
+    if cures and kind.seats and verdict.word is Word.SHORT:
+        return replace(fit, cure=cure(ground, fit, needs))
+    return fit
+
+
+def _seated(piece: Piece, needs: Needs) -> PieceFit:
+    """A table with its seats, before its sides are known."""
+    fit = PieceFit(piece, measure(""), (), seats_rule=RULE)
+    if piece.width is None or piece.depth is None:
+        return fit
+    count = seats(piece.width, piece.depth, needs, round_top=piece.round)
+    return replace(fit, seats=count.total, spare_length=count.spare, chairs=chairs(piece, needs))
+
+
+def label(piece: Piece, side: Side) -> str:
+    """What a builder calls a side: "east end" of a table, "front" of a range.
+
+    >>> table = Piece("T1", "dining table", "table", 84, 42, 30, 81, 84)
+    >>> label(table, Side("east", "left", 39, 44, -5, "", "", "", None, "", None))
+    'east end'
+    """
+    if side.local == "around":
+        return "all around"
+    if not kind_of(piece.kind).seats:
+        return side.local if side.local in ("front", "back") else f"{side.local} side"
+    width, depth = piece.width or 0.0, piece.depth or 0.0
+    short = ("left", "right") if width > depth else ("front", "back")
+    return f"{side.side} {'end' if width != depth and side.local in short else 'side'}"
+
+
+def _margin(side: Side) -> float:
+    return math.inf if side.margin is None else side.margin
+
+
+def _of_side(piece: Piece, side: Side) -> Verdict | None:
+    """A side's verdict with the side's name before it."""
+    if side.verdict is None:
+        return None
+    return replace(side.verdict, text=f"{label(piece, side)}: {side.verdict.text}")
+
+
+def cure(ground: Ground, fit: PieceFit, needs: Needs) -> Move | None:
+    """How far to move a table along its own sides so that every side passes; None if it can't.
+
+    Each pair of opposite sides gives from the one with room to the one that is short; the room is
+    then judged anew, for the walk paths may have changed.
+    """
+    piece = fit.piece
+    dx = dy = 0.0
+    edges = dict(zip(("back", "left", "front", "right"), shape.walls(piece.box), strict=True))
+    for side in fit.sides:
+        if side.margin is not None and side.margin < 0 and side.local in edges:
+            by = math.ceil(-side.margin * STEP - 1e-6) / STEP
+            out = shape.outward(edges[side.local])
+            dx, dy = dx - by * out[0], dy - by * out[1]
+    if math.hypot(dx, dy) == 0 or any(pair.margin < 0 for pair in fit.pairs):
+        return None
+    x, y, _, _ = piece.where
+    moved = replace(piece, x=x + dx, y=y + dy)
+    there = ground.with_piece(moved)
+    ways, _ = walks(there, needs)
+    new = piece_fit(there, moved, needs, trails(ways), findings(there, needs))
+    if new.verdict.word.rank >= Word.MEASURE.rank:
+        return None
+    return Move(piece.id, x + dx, y + dy, math.hypot(dx, dy), shape.compass((dx, dy)))

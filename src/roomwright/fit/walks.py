@@ -1,0 +1,131 @@
+"""Walk paths between every two openings of a space, each with its tightest place and a verdict.
+
+A path's own need is the walkway figure: main between rooms and to the outside, other to a
+closet or a bath. A path is never asked to be wider than its openings are.
+"""
+
+from collections.abc import Sequence
+from itertools import combinations
+
+from roomwright.fit.bounds import OpeningError
+from roomwright.fit.ground import Ground
+from roomwright.fit.model import Finding, Needs, Opening, Verdict, Way, Word
+from roomwright.fit.routes import Route, route
+from roomwright.fit.uses import Trail
+from roomwright.fit.verdicts import blocked, judge
+from roomwright.fit.ways import Touch
+from roomwright.lengths import tape
+from roomwright.shape import TOUCH, compass, outward, walls
+
+SMALL = ("closet", "pantry", "bath", "powder", "toilet", "laundry", "storage")
+"""Words in the name of a room that a main walkway does not lead to."""
+
+
+def walks(
+    ground: Ground, needs: Needs, room: str | None = None
+) -> tuple[tuple[Way, ...], tuple[Finding, ...]]:
+    """The walk paths of a space, and what keeps one from being computed.
+
+    With `room`, only the paths of which at least one opening is that room's own. A path runs
+    through joined rooms; pushed-in chairs and door swings do not narrow it.
+    """
+    ways: list[Way] = []
+    wrong: list[Finding] = []
+    standing = [
+        (body.name, body.id, shape)
+        for body, shape in zip(ground.bodies, ground.shapes, strict=True)
+        if body.what != "swing"
+    ]
+    shapes = [shape for _, _, shape in standing]
+    names = [f"{name} {id_}" for name, id_, _ in standing]
+    for a, b in combinations(ground.space.openings, 2):
+        if room is not None and room not in (a.room, b.room):
+            continue
+        try:
+            found = route(ground.floor, shapes, a.segment, b.segment)
+        except OpeningError as error:
+            text = f"No walk path from {a.id} to {b.id}: {error} Measure the openings again."
+            wrong.append(Finding("walk path", Word.MEASURE, text, a.room, (a.id, b.id)))
+            continue
+        ways.append(_way(ground, a, b, found, names, needs))
+    return tuple(ways), tuple(wrong)
+
+
+def trails(ways: Sequence[Way]) -> tuple[Trail, ...]:
+    """The lines of walk paths, for the uses of a table's sides."""
+    return tuple(Trail(way.from_, way.to, way.points) for way in ways if way.points)
+
+
+def figure_of(a: Opening, b: Opening) -> str:
+    """Key of the walkway figure between two openings."""
+    small = any(word in each.name.lower() for each in (a, b) for word in SMALL)
+    return "walkway.other" if small else "walkway.main"
+
+
+def _way(
+    ground: Ground, a: Opening, b: Opening, found: Route, names: Sequence[str], needs: Needs
+) -> Way:
+    gap = found.gap
+    figure = figure_of(a, b)
+    wanted = needs.get(figure)
+    narrow = min(a.width, b.width)
+    if wanted is not None:
+        wanted = min(wanted, narrow)
+    pair = a, b
+    ends = _named(ground, gap.p_on, names, pair), _named(ground, gap.q_on, names, pair)
+    return Way(
+        from_=a.id,
+        to=b.id,
+        tightest=gap.width,
+        p=gap.p,
+        q=gap.q,
+        needs=wanted,
+        verdict=verdict(gap.width, wanted, narrow, needs, gap.blocked, ends),
+        figure=figure,
+        points=found.points,
+        between=ends,
+    )
+
+
+def verdict(
+    width: float,
+    wanted: float | None,
+    opening: float,
+    needs: Needs,
+    shut: bool,
+    ends: tuple[str, str],
+) -> Verdict:
+    """The verdict on a path: blocked below the passage minimum, else against the walkway.
+
+    `opening` is the width of the narrower opening [in], `shut` says that there is no way at all.
+    """
+    least = min(needs.get("walkway.minimum") or 0.0, opening)
+    if shut:
+        return blocked(f"no way past the {ends[0]}")
+    if width < least - TOUCH:
+        where = f"between {ends[0]} and {ends[1]}"
+        return blocked(f"{tape(width)} {where}, {tape(least)} is the least a person passes")
+    if wanted is None:
+        return Verdict(Word.FITS, f"{tape(width)} to walk")
+    if width >= opening - TOUCH:
+        return Verdict(Word.FITS, "fits, as wide as its opening")
+    return judge(width, wanted, needs.spare, "for walking through")
+
+
+def _named(
+    ground: Ground, touch: Touch, names: Sequence[str], openings: tuple[Opening, Opening]
+) -> str:
+    """What an end of a gap lies on, as the builder calls it."""
+    if touch.kind == "obstacle":
+        return names[touch.index]
+    if touch.kind == "jamb":
+        return f"jamb of {openings[touch.index].id}"
+    if touch.kind == "wall":
+        at = touch.index
+        for number, ring in enumerate(ground.rings):
+            if at < len(ring):
+                out = outward(walls(ring)[at])
+                out = (-out[0], -out[1]) if number else out
+                return f"{compass(out)} wall"
+            at -= len(ring)
+    return touch.kind
