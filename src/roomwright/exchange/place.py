@@ -115,11 +115,17 @@ def stand_all(
     for room in sized:
         chain: dict[str, None] = {}  # a set that remembers its order
         step: str | None = room
-        while step in sized and step not in done and step not in lost and step not in chain:
+        while (
+            step is not None
+            and step in sized
+            and step not in done
+            and step not in lost
+            and step not in chain
+        ):
             chain[step] = None
             beside = sized[step].beside
             step = beside.room if beside else None
-        if step in chain:
+        if step is not None and step in chain:
             names = [*chain]
             ring = names[names.index(step) :]
             told = " > ".join([*ring, step])

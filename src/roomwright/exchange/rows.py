@@ -288,7 +288,7 @@ def _by_wall(table: Table, one: _Read, draft: Draft) -> bool:
     lacking = [n for n in ("wall", "from_corner", "width") if n not in values]
     for name in lacking:
         _refuse(table, one, name, "is empty", "give wall, from_corner and width", draft)
-    outline = draft.rooms.get(values["from_room"])
+    outline = draft.rooms.get(_face(values))
     if lacking or outline is None:
         one.fine = False  # a room that is not there is named with the references
         if not lacking:
@@ -308,8 +308,13 @@ def _by_wall(table: Table, one: _Read, draft: Draft) -> bool:
     return True
 
 
+def _face(values: dict[str, Any]) -> str:
+    """Return the room on whose face an opening is given: outdoors has none."""
+    return str(values["to_room"] if values["from_room"] == "out" else values["from_room"])
+
+
 def _missing_room(table: Table, one: _Read, draft: Draft) -> None:
-    room = one.values["from_room"]
+    room = _face(one.values)
     if draft.lacks("room", room):
         _refuse(table, one, "from_room", f"there is no room {said(room)}",
                 "name a room of rooms.csv", draft)  # fmt: skip
@@ -322,10 +327,10 @@ def _by_hand(table: Table, one: _Read, hand: str, draft: Draft) -> None:
         _refuse(table, one, "swings_into", "is empty, so the hand means nothing",
                 "name the room that it swings into", draft)  # fmt: skip
         return
-    room = values["from_room"] if into == "out" else into
+    room = _face(values) if into == "out" else into
     if room not in outlines:
         one.fine = False
-        if room == values["from_room"]:
+        if room == _face(values):
             _missing_room(table, one, draft)
         elif draft.lacks("room", room):
             _refuse(table, one, "swings_into", f"there is no room {said(room)}",

@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from roomwright.exchange.rules.broken import Broken, Lacks
-from roomwright.exchange.rules.buying import buying
 from roomwright.exchange.rules.days import days
 from roomwright.exchange.rules.house import house
 from roomwright.exchange.rules.inside import inside
@@ -22,7 +21,7 @@ from roomwright.job.facts import Facts
 __all__ = ["RULES", "Broken", "broken"]
 
 RULES: tuple[Callable[[Facts, Lacks], Iterator[Broken]], ...] = (
-    house, references, outlines, openings, inside, network, days, buying,
+    house, references, outlines, openings, inside, network, days,
 )  # fmt: skip
 
 

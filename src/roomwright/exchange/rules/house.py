@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from roomwright import lengths
+from roomwright import figures
 from roomwright.exchange.rules.broken import Broken, Lacks
 from roomwright.job.entities import House
 from roomwright.job.facts import Facts
@@ -15,16 +15,24 @@ def house(facts: Facts, lacks: Lacks) -> Iterator[Broken]:
     held = facts.find(House, "house")
     if held is None:
         return
+    book = figures.load()
+    try:
+        chosen = book.choose(held.figures)
+    except figures.FiguresError as no:
+        yield _told("figures", no, f"use one of: {', '.join(book.sets)}")
+        chosen = book.choose()
     for key, value in held.overrides.items():
         room, _, figure = key.rpartition(":")
         where = f"overrides.{key}"
-        if not figure.strip():
-            yield Broken("house", "house", where, "error", f"“{key}” names no figure",
-                         "write the figure's name, or room:figure")  # fmt: skip
         if room and lacks("room", room):
             yield Broken("house", "house", where, "error", f"there is no room “{room}”",
                          "write the id of a room, a colon, and the figure")  # fmt: skip
         try:
-            lengths.parse(value)
-        except lengths.LengthError as no:
-            yield Broken("house", "house", where, "error", str(no), "write one length or number")
+            chosen.override({figure: value})
+        except figures.FiguresError as no:
+            yield _told(where, no, "docs/figures.md lists every figure with its unit")
+
+
+def _told(field: str, no: figures.FiguresError, do: str) -> Broken:
+    wrong, _, hint = str(no).rstrip(".").partition(": ")
+    return Broken("house", "house", field, "error", wrong, hint or do)
