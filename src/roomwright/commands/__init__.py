@@ -1,7 +1,7 @@
 """What a person may do: each command checks, then writes once through the store.
 
 >>> sorted(COMMANDS)[:3]
-['add piece', 'load', 'move']
+['add piece', 'add room', 'days left']
 >>> parse("move", {"piece": "T1", "dx": "-5"}).dx
 Fraction(-5, 1)
 >>> parse("move", {"piece": "T1", "dx": "five"})
@@ -18,12 +18,24 @@ from typing import Any
 from pydantic import ValidationError
 
 from roomwright.commands.base import BadCommandError, Command, Done, Work, in_words, run
+from roomwright.commands.house import StartHouse
 from roomwright.commands.load import Load
+from roomwright.commands.orders import OrderLine, PlaceOrder, Promise, RecordReceipt
 from roomwright.commands.pieces import AddPiece, Move, RemovePiece, Resize, SetUse, Turn
+from roomwright.commands.progress import DaysLeft, Finish, Start
+from roomwright.commands.rooms import AddRoom, OpeningInWall, TriedTable, TryRoom
+from roomwright.commands.sheets import HangSheet, TakeDownSheet
 
 COMMANDS: dict[str, type[Command]] = {
-    c.command_name: c for c in (Load, Move, Turn, Resize, AddPiece, RemovePiece, SetUse)
-}
+    c.command_name: c
+    for c in (
+        Load, StartHouse, TryRoom, AddRoom,
+        Move, Turn, Resize, AddPiece, RemovePiece, SetUse,
+        PlaceOrder, Promise, RecordReceipt,
+        Start, Finish, DaysLeft,
+        HangSheet, TakeDownSheet,
+    )
+}  # fmt: skip
 """Every command by the name that the journal keeps."""
 
 
@@ -49,14 +61,28 @@ def parse(name: str, values: Mapping[str, Any]) -> Command:
 __all__ = [
     "COMMANDS",
     "AddPiece",
+    "AddRoom",
     "BadCommandError",
     "Command",
+    "DaysLeft",
     "Done",
+    "Finish",
+    "HangSheet",
     "Load",
     "Move",
+    "OpeningInWall",
+    "OrderLine",
+    "PlaceOrder",
+    "Promise",
+    "RecordReceipt",
     "RemovePiece",
     "Resize",
     "SetUse",
+    "Start",
+    "StartHouse",
+    "TakeDownSheet",
+    "TriedTable",
+    "TryRoom",
     "Turn",
     "Work",
     "parse",

@@ -144,11 +144,15 @@ class Resize(Command):
         """Return the piece with its new sizes."""
         piece = need(facts, Piece, self.piece, "piece")
         given = {f: v for f in ("width", "depth", "height") if (v := getattr(self, f)) is not None}
-        changed = [f"{f} {tape(v)}" for f, v in given.items() if getattr(piece, f) != v]
+        changed = [
+            f"{f} {tape(v)}" + (f" (was {tape(was)})" if was is not None else "")
+            for f, v in given.items()
+            if (was := getattr(piece, f)) != v
+        ]
         what = capital(named(piece, "piece", piece.id))
         if not changed:
             return Work([], f"{what} has that size already.")
-        return Work([edit(piece, **given)], f"{what} is now {', '.join(changed)}.")
+        return Work([edit(piece, **given)], f"{what} resized: {', '.join(changed)}.")
 
 
 class AddPiece(Command):

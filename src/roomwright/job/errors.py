@@ -51,7 +51,7 @@ class RuleError(StoreError):
 
     def __init__(self, problems: Sequence[Problem]) -> None:
         self.problems = tuple(problems)
-        super().__init__("\n".join(p.message for p in self.problems))
+        super().__init__("\n".join(p.message[:1].upper() + p.message[1:] for p in self.problems))
 
 
 @dataclass(frozen=True, slots=True)

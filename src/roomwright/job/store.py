@@ -521,4 +521,14 @@ def _plainly() -> Iterator[None]:
         raise StoreError(f"The store can't be used: {said}. Nothing was written.") from error
 
 
-__all__ = ["JobInfo", "Store", "Written", "slug"]
+__all__ = [
+    "BusyStoreError",
+    "ConflictError",
+    "JobInfo",
+    "RuleError",
+    "Store",
+    "StoreError",
+    "UnknownHouseError",
+    "Written",
+    "slug",
+]
