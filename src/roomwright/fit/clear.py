@@ -101,8 +101,8 @@ def clear_ahead(
     run = np.where(live, ub - ua, 1.0)
     slope = (vb - va) / run
     v_low, v_high = va + (low - ua) * slope, va + (high - ua) * slope
-    nearest = np.where(live, np.minimum(v_low, v_high), np.inf)
-    nearest[nearest < -tolerance] = np.inf
+    live &= np.maximum(v_low, v_high) > tolerance  # the rest lies behind, or touches from behind
+    nearest = np.where(live, np.minimum(v_low, v_high).clip(0.0), np.inf)
     which = int(nearest.argmin())
     clear = float(nearest[which])
     if clear == math.inf:
@@ -112,7 +112,7 @@ def clear_ahead(
         along = float(low[which] + high[which]) / 2
     else:
         along = float(low[which] if first < last else high[which])
-    return ahead(max(0.0, clear), which, along)
+    return ahead(clear, which, along)
 
 
 def _covering(

@@ -14,7 +14,7 @@ from roomwright.fit.kinds import Need, kind_of
 from roomwright.fit.model import Body, Finding, Needs, Piece, Word
 from roomwright.fit.verdicts import EVEN, PRACTICE, judge, length
 from roomwright.lengths import tape
-from roomwright.shape import TOUCH, Point, Segment, distance_to, middle, walls
+from roomwright.shape import TOUCH, Point, Segment, distance_to, middle, unit, walls
 
 CENTERS = "bath.fixture_centers"
 ONE_WALL = 6.0
@@ -110,9 +110,9 @@ def centers(ground: Ground, needs: Needs) -> tuple[Finding, ...]:
     plumbed = [piece for piece in ground.pieces if kind_of(piece.kind).bowls]
     for first, second in combinations(plumbed, 2):
         if _along_one_wall(first, second):
-            spots = ((a, b) for a in bowls(first) for b in bowls(second))
-            a, b = min(spots, key=lambda pair: math.dist(*pair))
-            found += _near(first, f"{first.name} {first.id}", second, (a, b), wanted)
+            spots = ((a, _abreast(first, a, b)) for a in bowls(first) for b in bowls(second))
+            nearest = min(spots, key=lambda pair: math.dist(*pair))
+            found += _near(first, f"{first.name} {first.id}", second, nearest, wanted)
     for piece in plumbed:
         for pair in pairwise(bowls(piece)):
             found += _near(piece, f"one bowl of the {piece.name} {piece.id}", piece, pair, wanted)
@@ -129,6 +129,13 @@ def _along_one_wall(first: Piece, second: Piece) -> bool:
     mx, my = middle(other)
     off = abs((mx - ax) * (by - ay) - (my - ay) * (bx - ax)) / span
     return off <= ONE_WALL
+
+
+def _abreast(piece: Piece, a: Point, b: Point) -> Point:
+    """The point on b's centerline level with a: centers are measured along the wall."""
+    cos, sin = unit(piece.turn)
+    along = (b[0] - a[0]) * cos + (b[1] - a[1]) * sin
+    return a[0] + along * cos, a[1] + along * sin
 
 
 def _near(
