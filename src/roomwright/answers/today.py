@@ -1,0 +1,108 @@
+"""What to do today, and the cautions that are due."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from roomwright import supply
+from roomwright.answers import dates, orders
+from roomwright.answers.engine import Ask, query
+from roomwright.job.entities import PartClass, Progress, Stair
+from roomwright.supply.today import days_in_words
+
+
+@dataclass(frozen=True, slots=True)
+class TodayAnswer:
+    """The tasks, most days of move-in saved first, and the cautions that are due."""
+
+    as_of: date
+    tasks: tuple[supply.Task, ...]
+    cautions: tuple[supply.Caution, ...]
+
+    def as_json(self) -> dict[str, Any]:
+        """Return the documented fields."""
+        return {
+            "as_of": self.as_of.isoformat(),
+            "lines": [
+                {
+                    "kind": t.kind,
+                    "what": t.title,
+                    "move_in_days": dates.plain(t.days),
+                    "days_in_words": days_in_words(t, self.as_of),
+                    "guess": t.guess,
+                    "why": list(t.why),
+                    "lines": list(t.lines),
+                    "rooms": list(t.rooms),
+                    "orders": list(t.orders),
+                    "maker": t.maker,
+                    "activity": t.activity or None,
+                    "by": t.by.isoformat() if t.by else None,
+                    "needed": t.needed.isoformat() if t.needed else None,
+                }
+                for t in self.tasks
+            ],
+            "cautions": [
+                {
+                    "caution": c.key,
+                    "text": c.text,
+                    "activities": list(c.activities),
+                    "source": c.source,
+                }
+                for c in self.cautions
+            ],
+        }
+
+
+@query("site work")
+def site_work(ask: Ask) -> tuple[supply.Work, ...]:
+    """Return the activities as Today and the cautions see them."""
+    left = {p.id: p.days_left for p in ask.all(Progress)}
+    return tuple(
+        supply.Work(
+            activity=a.id,
+            name=a.name,
+            trade=a.trade,
+            state=a.dates.state,
+            start=a.first_day,
+            last_day=a.last_day,
+            spare=a.dates.total_float,
+            left=_left(a, left.get(a.id)),
+        )
+        for a in ask(dates.dates).activities
+    )
+
+
+def _left(activity: dates.ActivityDates, told: Any) -> Any:
+    if activity.dates.state == "done":
+        return 0
+    return told if activity.dates.state == "started" and told is not None else activity.days
+
+
+@query("today")
+def today(ask: Ask) -> TodayAnswer:
+    """Return what to do today and the cautions that are due."""
+    site = ask(site_work)
+    wanted = [
+        supply.Wanted(
+            line=r.line,
+            room=r.room,
+            name=r.name,
+            state=r.state,
+            need=r.need,
+            lead=r.lead,
+            maker=r.makers[0] if r.makers else "",
+            bought_by=r.bought_by,
+        )
+        for r in ask(orders.orders).lines
+        if r.need is not None
+    ]
+    words = [c.name for c in ask.all(PartClass)]
+    words += ["stair" for _ in ask.all(Stair)]
+    days = ask(dates.calendar)
+    return TodayAnswer(
+        as_of=ask.as_of,
+        tasks=supply.today(wanted, site, days, ask.as_of),
+        cautions=supply.cautions(site, words, days, ask.as_of),
+    )

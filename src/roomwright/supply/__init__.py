@@ -1,0 +1,42 @@
+"""Orders: when to place them, the true state of each line, and what to do today."""
+
+from roomwright.supply.cautions import Caution, cautions
+from roomwright.supply.model import (
+    STATES,
+    Finding,
+    Lead,
+    LineState,
+    Measure,
+    Need,
+    OrderLine,
+    Received,
+    State,
+    Work,
+)
+from roomwright.supply.policy import arrives, lead_days, order_by, reserve_days
+from roomwright.supply.state import line_state, without_need
+from roomwright.supply.today import Task, Wanted, today
+
+__all__ = [
+    "STATES",
+    "Caution",
+    "Finding",
+    "Lead",
+    "LineState",
+    "Measure",
+    "Need",
+    "OrderLine",
+    "Received",
+    "State",
+    "Task",
+    "Wanted",
+    "Work",
+    "arrives",
+    "cautions",
+    "lead_days",
+    "line_state",
+    "order_by",
+    "reserve_days",
+    "today",
+    "without_need",
+]

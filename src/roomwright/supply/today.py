@@ -1,0 +1,242 @@
+"""What to do today: most days of move-in saved first, what one maker gets said together."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+from typing import Final, Literal
+
+from roomwright.days import Calendar, show_date, show_days
+from roomwright.supply.model import Finding, Lead, LineState, Need, Work, short
+
+Kind = Literal["order", "chase", "take back", "ask", "left out", "check", "order soon", "work"]
+KINDS: Final[tuple[Kind, ...]] = Kind.__args__  # type: ignore[attr-defined]
+"""What a task is, in the order in which equal ones stand:
+
+* *order*: place an order whose day has come
+* *chase*: a promise lies after the need: ask for an earlier day
+* *take back*: an order is void
+* *ask*: a promise has passed and nothing came
+* *left out*: the work was done without it: decide
+* *check*: look at what came, settle the claim
+* *order soon*: place an order within the week
+* *work*: the builder's or the owner's own work that is under way or can begin
+"""
+
+AHEAD: Final = 5
+"""Orders to be placed within so many working days stand in Today too."""
+OURS: Final = frozenset({"", "builder", "owner"})
+"""Who the list is for. An empty word is the builder: what nobody else was told to bring."""
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """A line of the plan with its true state, as the list needs it.
+
+    `maker` is who the class was last bought from, where that is known; `bought_by` is who buys it.
+    """
+
+    line: str
+    room: str
+    name: str
+    state: LineState
+    need: Need
+    lead: Lead
+    maker: str = ""
+    bought_by: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """One thing to do.
+
+    Attributes
+    ----------
+    days : float
+        days of move-in that it saves, at most; for work, what a day's wait costs [days]
+    why : tuple of str
+        one sentence for each thing in it
+    by : date, optional
+        for an order, the day to place it; for work, the day it could begin
+    needed : date, optional
+        the soonest day on which something in it is needed
+    guess : bool
+        whether the days rest on a lead time and not on a promise
+    """
+
+    kind: Kind
+    title: str
+    days: float
+    why: tuple[str, ...]
+    lines: tuple[str, ...] = ()
+    rooms: tuple[str, ...] = ()
+    orders: tuple[str, ...] = ()
+    maker: str = ""
+    activity: str = ""
+    by: date | None = None
+    needed: date | None = None
+    guess: bool = False
+
+
+def today(
+    lines: Iterable[Wanted], site: Iterable[Work], calendar: Calendar, as_of: date
+) -> tuple[Task, ...]:
+    """Return the tasks, those that save most days of move-in first.
+
+    Lines that another trade buys and work of other trades are left out. Tasks of one kind for one
+    maker are one task, which saves as much as the dearest thing in it.
+    """
+    groups: dict[tuple[Kind, str], list[tuple[Wanted, Finding]]] = {}
+    tasks: list[Task] = []
+    for wanted in lines:
+        if wanted.bought_by.strip().lower() not in OURS:
+            continue
+        for finding in wanted.state.findings:
+            kind = _kind(finding, wanted, calendar, as_of)
+            if kind is not None:
+                maker = finding.maker or wanted.maker
+                key = maker if kind != "left out" and maker else f"\0{wanted.name}"
+                groups.setdefault((kind, key), []).append((wanted, finding))
+        if wanted.state.to_check:
+            tasks.append(_check(wanted))
+    tasks += [_grouped(kind, members) for (kind, _), members in groups.items()]
+    tasks += [_work(work) for work in site if _is_ours_now(work, as_of)]
+    return tuple(sorted(tasks, key=_order))
+
+
+def _order(task: Task) -> tuple[float, int, date, str]:
+    return -task.days, KINDS.index(task.kind), task.by or task.needed or date.max, task.title
+
+
+def _kind(finding: Finding, wanted: Wanted, calendar: Calendar, as_of: date) -> Kind | None:
+    if finding.state == "due" and wanted.state.order_by is not None:
+        soon = calendar.between(as_of, wanted.state.order_by) <= AHEAD
+        return "order soon" if soon else None
+    kinds: dict[str, Kind] = {
+        "due": "order",  # no order-by date: nobody knows how long it takes
+        "order now": "order",
+        "late": "chase",
+        "promise passed": "ask",
+        "void": "take back",
+        "left out": "left out",
+    }
+    return kinds.get(finding.state)
+
+
+def _grouped(kind: Kind, members: list[tuple[Wanted, Finding]]) -> Task:
+    maker = members[0][1].maker or members[0][0].maker
+    dearest = max(members, key=lambda m: m[1].move_in_days)[1]
+    by = None
+    if kind in ("order", "order soon"):
+        by = min((w.state.order_by for w, _ in members if w.state.order_by), default=None)
+    return Task(
+        kind=kind,
+        title=f"{_say(kind, maker)}: {_names(members)}",
+        days=dearest.move_in_days,
+        why=_whys(members),
+        lines=tuple(w.line for w, _ in members),
+        rooms=tuple(dict.fromkeys(w.room for w, _ in members)),
+        orders=tuple(dict.fromkeys(f.order for _, f in members if f.order)),
+        maker=maker,
+        by=by,
+        needed=min(w.need.on for w, _ in members),
+        guess=dearest.guess,
+    )
+
+
+def _say(kind: Kind, maker: str) -> str:
+    """Return what to do, before the colon."""
+    of, who = (f" from {maker}", maker) if maker else ("", "the maker")
+    words: dict[Kind, str] = {
+        "order": f"Order{of}",
+        "order soon": f"Order this week{of}",
+        "chase": f"Chase {who}",
+        "ask": f"Ask {who} for a new day",
+        "take back": f"Take back the order{of}",
+        "left out": "Decide what was left out",
+    }
+    return words[kind]
+
+
+def _names(members: list[tuple[Wanted, Finding]]) -> str:
+    """Return what it is about, with how many of each where there is more than one."""
+    counts: dict[str, int] = {}
+    for wanted, finding in members:
+        counts[wanted.name] = counts.get(wanted.name, 0) + finding.qty
+    names = [name if n == 1 else f"{name} ({n})" for name, n in counts.items()]
+    return ", ".join(names) if len(names) <= 4 else (
+        f"{', '.join(names[:3])} and {len(names) - 3} more"
+    )  # fmt: skip
+
+
+def _whys(members: list[tuple[Wanted, Finding]]) -> tuple[str, ...]:
+    """Return one sentence for all things in the same state, the dearest first."""
+    about: dict[str, list[str]] = {}
+    for wanted, finding in sorted(members, key=lambda m: -m[1].move_in_days):
+        names = about.setdefault(_why(wanted, finding), [])
+        if wanted.name not in names:
+            names.append(wanted.name)
+    return tuple(f"{', '.join(names)}: {text}" for text, names in about.items())
+
+
+def _why(wanted: Wanted, finding: Finding) -> str:
+    """Return the state in words, what it holds up and what there is to spare."""
+    need = wanted.need
+    if not finding.late_days or need.state == "done":
+        return finding.text
+    spare = f"{finding.text}; {short(need.name)} has {show_days(need.spare)} to spare"
+    if finding.move_in_days:
+        return f"{spare}, so move-in slips {show_days(finding.move_in_days)}"
+    return spare
+
+
+def _check(wanted: Wanted) -> Task:
+    return Task(
+        kind="check",
+        title=f"Look at what came: {wanted.name}, room {wanted.room}",
+        days=0,
+        why=tuple(f"{wanted.name}: {note}" for note in wanted.state.to_check),
+        lines=(wanted.line,),
+        rooms=(wanted.room,),
+        needed=wanted.need.on,
+    )
+
+
+def _is_ours_now(work: Work, as_of: date) -> bool:
+    return work.state != "done" and work.start <= as_of and is_ours(work.trade)
+
+
+def is_ours(trade: str) -> bool:
+    """Return whether a trade, or one of several with a stroke between, is builder or owner.
+
+    >>> is_ours("tile/builder/owner"), is_ours("plumber"), is_ours("")
+    (True, False, False)
+    """
+    return any(t.strip().lower() in OURS - {""} for t in trade.split("/"))
+
+
+def _work(work: Work) -> Task:
+    doing = "Under way" if work.state == "started" else "Can begin"
+    return Task(
+        kind="work",
+        title=f"{work.name or work.activity}",
+        days=max(0, 1 - work.spare),
+        why=(
+            f"{doing}, {show_days(work.left)} left, {show_days(work.spare)} to spare"
+            + (": each day it waits is a day of move-in" if work.spare <= 0 else ""),
+        ),
+        activity=work.activity,
+        by=work.start,
+    )
+
+
+def days_in_words(task: Task, reference: date) -> str:
+    """Return what a task saves, for a face: "36 days of move-in (a guess)".
+
+    >>> days_in_words(Task("order", "Order: Range", 36, (), guess=True), date(2027, 3, 29))
+    '36 days of move-in (a guess)'
+    """
+    if task.days <= 0:
+        return f"by {show_date(task.by, reference)}" if task.by and "order" in task.kind else ""
+    return f"{show_days(task.days)} of move-in" + (" (a guess)" if task.guess else "")
