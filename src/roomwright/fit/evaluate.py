@@ -28,6 +28,7 @@ from roomwright.fit.model import (
     Side,
     Space,
     Verdict,
+    Way,
     Word,
 )
 from roomwright.fit.overlaps import overlaps
@@ -47,10 +48,16 @@ STEP = 16
 """A cure moves a piece by whole sixteenths of an inch."""
 
 
-def room_fit(space: Space, needs: Needs, room: str | None = None) -> RoomFit:
+def room_fit(
+    space: Space,
+    needs: Needs,
+    room: str | None = None,
+    walked: tuple[tuple[Way, ...], tuple[Finding, ...]] | None = None,
+) -> RoomFit:
     """All that holds in one room of a space (its first, unless `room` names another).
 
     Walk paths and clear distances see the whole space; pieces and findings are this room's.
+    `walked` is what `walks` gave for the space, where it is known already.
 
     Raises
     ------
@@ -59,7 +66,7 @@ def room_fit(space: Space, needs: Needs, room: str | None = None) -> RoomFit:
     """
     ground = Ground(space)
     this = space.room(room) if room is not None else space.rooms[0]
-    ways, wrong = walks(ground, needs)
+    ways, wrong = walked if walked is not None else walks(ground, needs)
     lines = trails(ways)
     common = (*wrong, *findings(ground, needs))
     fits = tuple(

@@ -231,7 +231,7 @@ class Flight:
     id: str
     rise: float
     risers: int
-    run: float
+    run: float | None
     tread: float
     width: float | None = None
     headroom: float | None = None
