@@ -206,7 +206,7 @@ def choice(column: Column, text: str) -> str:
     if plain in column.choices:
         return plain
     others = f"use one of: {', '.join(column.choices)}"
-    raise CellError(f"{said(text)} is no {column.name} there is",
+    raise CellError(f"{said(text)} is not a known {column.name}",
                     near(plain, column.choices, others))  # fmt: skip
 
 

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from itertools import chain
 from pathlib import Path
 
 from roomwright.exchange import rules
@@ -11,6 +12,7 @@ from roomwright.exchange.forms import FORM_OF, FORMS, HOUSE, TABLES
 from roomwright.exchange.house import read_house
 from roomwright.exchange.problems import FolderError, Problem, Problems
 from roomwright.exchange.rows import Draft, read_rows
+from roomwright.exchange.rules.references import Dangling
 from roomwright.exchange.source import decode, gather
 from roomwright.exchange.table import read_table
 from roomwright.job.entities import House
@@ -75,6 +77,7 @@ def read_files(files: Mapping[str, bytes]) -> Loaded:
 
 def _read(data: Mapping[str, bytes], problems: Problems) -> Loaded:
     refused = {p.file for p in problems.errors()}
+    unopened = bool(refused) and not data
     draft = Draft(problems)
     files: list[FileSeen] = []
     house_lines: dict[str, int] = {}
@@ -86,7 +89,7 @@ def _read(data: Mapping[str, bytes], problems: Problems) -> Loaded:
                 draft.unread_kinds.add(form.kind.kind_name)
             kind = form.kind.kind_name
             files.append(FileSeen(form.file, kind, draft.lines_of(kind)))
-        elif form.file in refused or (form.required and problems.errors() and not data):
+        elif form.file in refused or unopened:
             draft.unread_kinds.add(form.kind.kind_name)
         elif form.required:
             problems.error(form.file, None, "", "is missing",
@@ -121,7 +124,7 @@ def _one(file: str, text: str, draft: Draft, house_lines: dict[str, int]) -> boo
 
 def _check(facts: Facts, draft: Draft, house_lines: dict[str, int]) -> None:
     """Hold the facts against one another; what is broken is named where it stands."""
-    for broken in rules.broken(facts, lacks=draft.lacks):
+    for broken in chain(rules.broken(facts, lacks=draft.lacks), _of_unread(facts, draft)):
         form = FORM_OF[broken.kind]
         file, line = draft.lines.get((broken.kind, broken.id), (form.file, None))
         column = form.column_of(broken.field) if broken.field else ""
@@ -130,3 +133,15 @@ def _check(facts: Facts, draft: Draft, house_lines: dict[str, int]) -> None:
         column = draft.names.get(broken.kind, {}).get(column, column)
         note = draft.problems.error if broken.severity == "error" else draft.problems.warn
         note(file, line, column, broken.wrong, broken.do)
+
+
+def _of_unread(facts: Facts, draft: Draft) -> Iterator[rules.Broken]:
+    """References of rows that could not become facts: their errors are wanted at once too."""
+    dangling = Dangling(facts, draft.lacks)
+    for (kind, id), values in draft.unread.items():
+        model = FORM_OF[kind].kind
+        for field, target in model.references.items():
+            held = id if field == "id" else values.get(field)
+            for one in held if isinstance(held, tuple) else (held,):
+                if one and one not in model.open_ends:
+                    yield from dangling(model, id, field, target, one)

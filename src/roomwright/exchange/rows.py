@@ -23,12 +23,13 @@ LONGEST_ID = 80
 
 @dataclass(slots=True)
 class Draft:
-    """All facts read so far, where each stands, and the ids of rows that could not be read."""
+    """All facts read so far, where each stands, and what is known of rows that are no facts."""
 
     problems: Problems
     facts: dict[tuple[str, str], Fact] = field(default_factory=dict)
     lines: dict[tuple[str, str], tuple[str, int]] = field(default_factory=dict)
-    unread: set[tuple[str, str]] = field(default_factory=set)
+    unread: dict[tuple[str, str], dict[str, Any]] = field(default_factory=dict)
+    """What could be read of a row that could not become a fact, by field."""
     unread_kinds: set[str] = field(default_factory=set)
     rooms: dict[str, Outline] = field(default_factory=dict)
     names: dict[str, dict[str, str]] = field(default_factory=dict)
@@ -151,10 +152,10 @@ def _keep(form: Form, table: Table, one: _Read, id: str | None, draft: Draft) ->
                              "give each row an id of its own, or remove one")  # fmt: skip
         return
     draft.lines[key] = (table.file, one.row.line)
-    if not one.fine:
-        draft.unread.add(key)
-        return
     values = {c.fills: one.values[c.name] for c in form.columns if c.fills and c.name in one.values}
+    if not one.fine:
+        draft.unread[key] = values
+        return
     values |= {end: one.values[end] for end in ("a", "b") if end in one.values}
     for column in form.columns:  # what a fact may not lack, but a row may
         if column.needed and column.fills and column.fills not in values:
@@ -164,7 +165,7 @@ def _keep(form: Form, table: Table, one: _Read, id: str | None, draft: Draft) ->
         if isinstance(fact, Room):
             draft.rooms[id] = fact.outline
     except ValidationError as no:
-        draft.unread.add(key)
+        draft.unread[key] = values
         for error in no.errors(include_url=False, include_input=False):
             name = form.column_of(str(error["loc"][0])) if error["loc"] else ""
             draft.problems.error(table.file, one.row.line, name, error["msg"], "change it")
@@ -316,7 +317,9 @@ def _face(values: dict[str, Any]) -> str:
 def _missing_room(table: Table, one: _Read, draft: Draft) -> None:
     room = _face(one.values)
     if draft.lacks("room", room):
-        _refuse(table, one, "from_room", f"there is no room {said(room)}",
+        column = "to_room" if one.values["from_room"] == "out" else "from_room"
+        one.values.pop(column)
+        _refuse(table, one, column, f"there is no room {said(room)}",
                 "name a room of rooms.csv", draft)  # fmt: skip
 
 

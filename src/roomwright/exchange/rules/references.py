@@ -28,16 +28,41 @@ _FILE = {
 
 def references(facts: Facts, lacks: Lacks) -> Iterator[Broken]:
     """What a fact names is there; an order received is an order placed."""
-    ids = {kind: facts.ids(model) for kind, model in KINDS.items()}
+    dangling = Dangling(facts, lacks)
     for fact in facts:
         for field, kind, id in reference_targets(fact):
-            if lacks(kind, id):
-                yield _dangling(fact, field, kind, id, ids[kind])
+            yield from dangling(type(fact), fact.id, field, kind, id)
         if fact.id != fact.id.strip() or not fact.id.isprintable():
             yield Broken(fact.kind_name, fact.id, "id", "error", "its id begins or ends with a "
                          "blank or holds a line break", "type the id again")  # fmt: skip
     yield from _same_but_for_case(facts)
     yield from _receipts(facts, lacks)
+    yield from _lights(facts, lacks)
+
+
+class Dangling:
+    """Says of one reference whether what it points to is missing, and what else there is."""
+
+    def __init__(self, facts: Facts, lacks: Lacks) -> None:
+        self.ids = {kind: facts.ids(model) for kind, model in KINDS.items()}
+        self.lacks = lacks
+
+    def __call__(
+        self, model: type[Fact], id: str, field: str, kind: str, wanted: str
+    ) -> Iterator[Broken]:
+        """Yield what is wrong with a reference of the fact `id` to the `wanted` one of a kind."""
+        if not self.lacks(kind, wanted):
+            return
+        do = f"name one of {_FILE.get(kind, kind)}, or add it there"
+        if model is Opening:
+            do += ", or write out for outdoors"
+        if model is Activity:
+            do += ", or write all"
+        wrong = f"there is no {_CALLED.get(kind, kind)} {said(wanted)}"
+        yield Broken(model.kind_name, id, field, "error", wrong, near(wanted, self.ids[kind], do))
+
+
+def _lights(facts: Facts, lacks: Lacks) -> Iterator[Broken]:
     for light in facts.all(Light):
         target = light.centred_on
         if target and lacks("piece", target) and lacks("fixed", target):
@@ -51,17 +76,6 @@ def references(facts: Facts, lacks: Lacks) -> Iterator[Broken]:
                 yield Broken("light", light.id, "centred_on", "warning",
                              f"{target} stands in {thing.room}, the light in {light.room}",
                              "correct one of the two rooms")  # fmt: skip
-
-
-def _dangling(fact: Fact, field: str, kind: str, id: str, ids: tuple[str, ...]) -> Broken:
-    called = _CALLED.get(kind, kind)
-    fallback = f"name one of {_FILE.get(kind, kind)}, or add it there"
-    if isinstance(fact, Opening) and field in ("from_room", "to_room", "swings_into"):
-        fallback += ", or write out for outdoors"
-    if isinstance(fact, Activity) and field == "rooms":
-        fallback += ", or write all"
-    wrong = f"there is no {called} {said(id)}"
-    return Broken(fact.kind_name, fact.id, field, "error", wrong, near(id, ids, fallback))
 
 
 def _same_but_for_case(facts: Facts) -> Iterator[Broken]:
