@@ -154,3 +154,12 @@ def test_versions_count_changes():
     assert later.version("floor", "tile") == 2
     gone = later.changed([change(later, Floor, "tile")])
     assert gone.version("floor", "tile") == 0
+
+
+def test_two_queries_of_one_name_are_refused():
+    def other(ask):
+        return None
+
+    other.__module__ = "somewhere.else"
+    with pytest.raises(ValueError, match="two queries are named 'test: day'"):
+        query("test: day")(other)

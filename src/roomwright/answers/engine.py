@@ -51,9 +51,18 @@ REGISTRY: dict[str, Query[Any, Any]] = {}
 def query(
     name: str,
 ) -> Callable[[Callable[Concatenate[Ask, P], R]], Query[P, R]]:
-    """Register a pure function of an `Ask` and hashable positional keys under a name."""
+    """Register a pure function of an `Ask` and hashable positional keys under a name.
+
+    Raises
+    ------
+    ValueError
+        if another function has that name: two answers under one name would be mixed up.
+    """
 
     def register(function: Callable[Concatenate[Ask, P], R]) -> Query[P, R]:
+        held = REGISTRY.get(name)
+        if held is not None and held.function.__module__ != function.__module__:
+            raise ValueError(f"two queries are named {name!r}: {held.function}, {function}")
         made: Query[P, R] = Query(name, function)
         REGISTRY[name] = made
         return made

@@ -74,7 +74,7 @@ class OrdersAnswer:
         return {"as_of": self.as_of.isoformat(), "lines": [r.as_json() for r in self.lines]}
 
 
-@query("needs")
+@query("needs of classes")
 def needs(ask: Ask) -> dict[str, tuple[supply.Need | None, supply.Measure | None]]:
     """Return by class when the work that needs it starts, and the measure it waits for."""
     found = {a.id: a for a in ask(dates.dates).activities}
