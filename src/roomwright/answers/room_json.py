@@ -1,0 +1,132 @@
+"""A room's fit as JSON: documented fields, lengths in inches, rounded to 1/1000 in."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from roomwright.fit.model import Finding, PieceFit, RoomFit, Side, Verdict, Way
+from roomwright.shape import Segment
+
+VERSION = 1
+"""Goes up when a field changes its meaning or goes away; new fields may come any time."""
+
+
+def as_json(fit: RoomFit, cited: Mapping[str, str] | None = None) -> dict[str, Any]:
+    """The fit of a room as the command ``fit --json`` prints it.
+
+    Parameters
+    ----------
+    fit
+        The answer of the query ``room``.
+    cited
+        Figure key to its citation (`Needs.source`); those used are listed under ``figures``.
+    """
+    used = sorted(_figures(fit))
+    return {
+        "version": VERSION,
+        "room": fit.room,
+        "area_sq_in": _inches(fit.area),
+        "perimeter_in": _inches(fit.perimeter),
+        "pieces": [_piece(each) for each in fit.pieces],
+        "ways": [_way(each) for each in fit.ways],
+        "findings": [_finding(each) for each in fit.findings],
+        "figures": {key: (cited or {}).get(key, "") for key in used},
+    }
+
+
+def _figures(fit: RoomFit) -> set[str]:
+    sides = {side.figure for piece in fit.pieces for side in piece.sides}
+    found = sides | {way.figure for way in fit.ways} | {each.figure for each in fit.findings}
+    return found - {""}
+
+
+def _inches(value: float | None) -> float | None:
+    """Inches without float dust; a whole number stays one."""
+    return None if value is None else round(value, 3) + 0.0
+
+
+def _segment(at: Segment | None) -> list[list[float | None]] | None:
+    return None if at is None else [[_inches(x), _inches(y)] for x, y in at]
+
+
+def _verdict(verdict: Verdict | None) -> dict[str, Any]:
+    if verdict is None:
+        return {"verdict": None, "says": None, "short_by_in": None}
+    return {
+        "verdict": verdict.word.value,
+        "says": verdict.text,
+        "short_by_in": _inches(verdict.by),
+    }
+
+
+def _piece(each: PieceFit) -> dict[str, Any]:
+    return {
+        "piece": each.piece.id,
+        "kind": each.piece.kind,
+        **_verdict(each.verdict),
+        "seats": each.seats,
+        "seats_rule": each.seats_rule or None,
+        "sides": [_side(side) for side in each.sides],
+        "pairs": [
+            {
+                "sides": list(pair.sides),
+                "clear_in": _inches(pair.clear),
+                "needs_in": _inches(pair.needs),
+                "margin_in": _inches(pair.margin),
+            }
+            for pair in each.pairs
+        ],
+        "cure": None
+        if each.cure is None
+        else {
+            "x": _inches(each.cure.x),
+            "y": _inches(each.cure.y),
+            "move_in": _inches(each.cure.by),
+            "toward": each.cure.toward,
+        },
+    }
+
+
+def _side(side: Side) -> dict[str, Any]:
+    return {
+        "side": side.side,
+        "clear_in": _inches(side.clear),
+        "needs_in": _inches(side.needs),
+        "margin_in": _inches(side.margin),
+        "use": side.use or None,
+        "why": side.why or None,
+        "binding": side.binding,
+        "figure": side.figure or None,
+        "at": _segment(side.at),
+        "overridden": side.overridden,
+        "door_shut_in": _inches(side.shut),
+        **_verdict(side.verdict),
+    }
+
+
+def _way(way: Way) -> dict[str, Any]:
+    return {
+        "from": way.from_,
+        "to": way.to,
+        "tightest_in": _inches(way.tightest),
+        "at": _segment((way.p, way.q)),
+        "between": list(way.between),
+        "needs_in": _inches(way.needs),
+        "figure": way.figure or None,
+        **_verdict(way.verdict),
+    }
+
+
+def _finding(each: Finding) -> dict[str, Any]:
+    return {
+        "kind": each.kind,
+        "severity": each.severity.value,
+        "says": each.text,
+        "ids": list(each.ids),
+        "by_in": _inches(each.by),
+        "clear_in": _inches(each.clear),
+        "needs_in": _inches(each.needs),
+        "figure": each.figure or None,
+        "at": _segment(each.at),
+    }
