@@ -15,7 +15,9 @@ GOOD = {
     ),
     "windows.csv": "window,room,ax,ay,bx,by,height,sill,type\nW1,1,20,0,56,0,48,30,fixed\n",
     "fixed.csv": 'fixed,room,name,outline,note\nX1,1,bench,"0 60, 18 60, 18 80, 0 80",\n',
-    "pieces.csv": "piece,room,kind,width,depth,height,x,y,turn,line\nT1,2,desk,60,30,30,160,40,0,L1\n",
+    "pieces.csv": (
+        "piece,room,kind,width,depth,height,x,y,turn,line\nT1,2,desk,60,30,30,160,40,0,L1\n"
+    ),
     "lights.csv": "light,room,kind,x,y,centred_on\nC1,2,pendant box,160,40,T1\n",
     "stairs.csv": "stair,from_room,to_room,rise,risers\nS1,1,2,110,14\n",
     "floors.csv": "floor,build_up\noak,0 3/4\n",
@@ -24,7 +26,9 @@ GOOD = {
         "activity,name,days_low,days_likely,days_high,trade,rooms\n"
         "A1,measure,1,1,2,us,all\nA2,make,1,2,3,us,1 2\nA3,set,,1,,us,1\n"
     ),
-    "links.csv": "before,after,kind,lag_days,lag_counts\nA1,A2,,,\nA2,A3,start to start,1,elapsed\n",
+    "links.csv": (
+        "before,after,kind,lag_days,lag_counts\nA1,A2,,,\nA2,A3,start to start,1,elapsed\n"
+    ),
     "progress.csv": "activity,started,finished,days_left\nA1,2027-03-22,2027-03-22,\n",
     "classes.csv": (
         "class,name,needed_by,order_after,lead_weeks_low,lead_weeks_high\nDESK,Desk,A3,A1,1,2\n"

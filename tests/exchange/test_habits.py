@@ -1,11 +1,14 @@
 """What spreadsheets and editors do to files is accepted: it means the same."""
 
+import csv
+import io
 from datetime import date
 from fractions import Fraction
 
 import pytest
 from tests.exchange.houses import GOOD, read, swap
 
+from roomwright.exchange.folder import read_files
 from roomwright.job.entities import Activity, Contact, House, Link, Opening, Order, Part, Room
 
 PLAIN = list(read().facts)
@@ -16,9 +19,6 @@ def facts(**texts):
 
 
 def semicolons(text: str) -> str:
-    import csv
-    import io
-
     out = io.StringIO()
     csv.writer(out, delimiter=";").writerows(csv.reader(io.StringIO(text)))
     return out.getvalue()
@@ -98,8 +98,6 @@ def test_an_apostrophe_marks_plain_text():
 
 
 def test_only_house_and_rooms_are_needed():
-    from roomwright.exchange.folder import read_files
-
     rooms = GOOD["rooms.csv"].replace(",oak", ",")
     loaded = read_files({"house.toml": GOOD["house.toml"].encode(), "rooms.csv": rooms.encode()})
     assert loaded.kinds == {"house", "room"}
@@ -114,20 +112,16 @@ def test_rooms_by_size_beside_a_neighbor():
     bare = dict.fromkeys((), "")
     loaded = read_small(rooms, **bare)
     assert loaded.get(Room, "1").outline[0] == (0, 0)
-    assert loaded.get(Room, "2").outline == (
-        (Fraction(209, 2), 0), (Fraction(389, 2), 0), (Fraction(389, 2), 80), (Fraction(209, 2), 80),
-    )  # fmt: skip
+    west, east = Fraction(209, 2), Fraction(389, 2)
+    assert loaded.get(Room, "2").outline == ((west, 0), (east, 0), (east, 80), (west, 80))
     assert loaded.get(Room, "3").outline[0] == (Fraction(233, 2), Fraction(173, 2))
     assert loaded.get(Room, "4").outline[0] == (0, 0)
     assert loaded.get(Room, "5").outline[0] == (Fraction(-89, 2), 0)
     assert loaded.get(Room, "6").outline[0] == (0, Fraction(-89, 2))
 
 
-def read_small(rooms: str, **more: str):
-    from roomwright.exchange.folder import read_files
-
+def read_small(rooms: str):
     files = {"house.toml": GOOD["house.toml"], "rooms.csv": rooms}
-    files |= {f"{name}.csv": text for name, text in more.items()}
     return read_files({n: t.encode() for n, t in files.items()}).facts
 
 
