@@ -1,7 +1,7 @@
 """What a person may do: each command checks, then writes once through the store.
 
 >>> sorted(COMMANDS)[:3]
-['add piece', 'add room', 'days left']
+['add piece', 'add room', 'arrange']
 >>> parse("move", {"piece": "T1", "dx": "-5"}).dx
 Fraction(-5, 1)
 >>> parse("move", {"piece": "T1", "dx": "five"})
@@ -17,6 +17,7 @@ from typing import Any
 
 from pydantic import ValidationError
 
+from roomwright.commands.arrange import Arrange
 from roomwright.commands.base import BadCommandError, Command, Done, Work, in_words, run
 from roomwright.commands.house import StartHouse
 from roomwright.commands.load import Load
@@ -30,7 +31,7 @@ COMMANDS: dict[str, type[Command]] = {
     c.command_name: c
     for c in (
         Load, StartHouse, TryRoom, AddRoom,
-        Move, Turn, Resize, AddPiece, RemovePiece, SetUse,
+        Move, Turn, Resize, Arrange, AddPiece, RemovePiece, SetUse,
         PlaceOrder, Promise, RecordReceipt,
         Start, Finish, DaysLeft,
         HangSheet, TakeDownSheet,
@@ -62,6 +63,7 @@ __all__ = [
     "COMMANDS",
     "AddPiece",
     "AddRoom",
+    "Arrange",
     "BadCommandError",
     "Command",
     "DaysLeft",
