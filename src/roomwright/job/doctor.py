@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from sqlalchemy import Connection, select, text
+from sqlalchemy.exc import DBAPIError
 
 from roomwright.job import migrate
 from roomwright.job import tables as t
@@ -111,13 +112,18 @@ def examine(store: Store, job_id: str | None = None) -> list[Trouble]:
                 troubles += _house(connection, job.slug, job.number, job.sequence)
             except StoreError as error:
                 troubles.append(Trouble(job.slug, str(error), ""))
-            except (ValueError, KeyError, TypeError) as error:
+            except (DBAPIError, ValueError, KeyError, TypeError) as error:
                 troubles.append(
-                    Trouble(job.slug, f"Its journal can't be read ({error}).", _FROM_BACKUP)
+                    Trouble(job.slug, f"Its journal can't be read ({_short(error)}).", _FROM_BACKUP)
                 )
     if job_id is not None:
         store.number(job_id)  # an unknown house is told as such
     return troubles
+
+
+def _short(error: Exception) -> str:
+    said = str(error.orig) if isinstance(error, DBAPIError) else str(error)
+    return said.splitlines()[0][:120] if said else type(error).__name__
 
 
 _FROM_BACKUP = "Keep this file and go back to a backup."

@@ -102,7 +102,7 @@ def backward(connection: Connection, job: int, *commands: str) -> Iterator[Entry
     wanted = select(t.journal).where(t.journal.c.job == job).order_by(t.journal.c.sequence.desc())
     if commands:
         wanted = wanted.where(t.journal.c.command.in_(commands))
-    with connection.execution_options(yield_per=50).execute(wanted) as rows:
+    with connection.execute(wanted.execution_options(yield_per=50)) as rows:
         yield from map(read, rows)
 
 

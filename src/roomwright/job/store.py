@@ -30,7 +30,7 @@ from types import TracebackType
 from typing import Any, Self
 
 from sqlalchemy import Connection, insert, select, update
-from sqlalchemy.exc import IntegrityError, OperationalError
+from sqlalchemy.exc import DatabaseError, IntegrityError, OperationalError
 
 from roomwright.job import clash, journal, migrate, place, rules
 from roomwright.job import tables as t
@@ -114,8 +114,12 @@ class Store:
         self.url = place.normal(url or place.default_url())
         self._clock = clock
         self._engine = place.open_engine(self.url)
-        with _plainly():
-            migrate.bring_up(self._engine)
+        try:
+            with _plainly():
+                migrate.bring_up(self._engine)
+        except BaseException:
+            self._engine.dispose()
+            raise
         self._write_engine = self._engine.execution_options(roomwright_writing=True)
         # one reading sees one state, however many statements it takes
         self._read_engine = (
@@ -519,6 +523,14 @@ def _plainly() -> Iterator[None]:
                 "again. Nothing was written."
             ) from error
         raise StoreError(f"The store can't be used: {said}. Nothing was written.") from error
+    except DatabaseError as error:
+        said = str(error.orig).strip()
+        if "malformed" not in said and "not a database" not in said:
+            raise
+        raise StoreError(
+            f"The store's file is damaged, or is not a store ({said}). Keep it, and go back to a "
+            "backup."
+        ) from error
 
 
 __all__ = [
