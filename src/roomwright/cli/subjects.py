@@ -1,0 +1,174 @@
+"""The subjects of the reading commands: what is asked, how it prints, what counts as a finding."""
+
+from __future__ import annotations
+
+import sys
+from typing import Any
+
+from rich.console import Console
+from rich.table import Table
+
+from roomwright import lengths
+from roomwright.answers import Answers, dates, orders, room_json, rooms, today
+from roomwright.cli.read import Subject
+from roomwright.days import show_date, show_days
+from roomwright.fit.evaluate import label
+from roomwright.fit.model import RoomFit, Verdict, Word
+from roomwright.job.entities import Room
+from roomwright.supply.today import days_in_words
+
+OUT = Console(
+    highlight=False, emoji=False, markup=False, width=None if sys.stdout.isatty() else 120
+)
+WRONG = (Word.SHORT, Word.BLOCKED)
+
+
+def _table(*columns: str) -> Table:
+    table = Table(box=None, pad_edge=False, header_style="bold", show_edge=False)
+    for column in columns:
+        table.add_column(column, overflow="fold")
+    return table
+
+
+def _head(text: str) -> None:
+    OUT.print(text, style="bold")
+
+
+def _verdict(verdict: Verdict | None) -> str:
+    return "" if verdict is None else verdict.text
+
+
+# --- fit -------------------------------------------------------------------------------------
+
+
+def _fit_text(answers: Answers, fit: RoomFit) -> None:
+    fact = answers.facts.get(Room, fit.room)
+    _head(f"{fact.name or 'Room'} {fit.room}")
+    OUT.print(f"{lengths.area(fit.area)}, {lengths.tape(fit.perimeter)} around")
+    for piece in fit.pieces:
+        seats = f", seats {piece.seats}" if piece.seats else ""
+        OUT.print()
+        _head(f"{piece.piece.id} {piece.piece.name}{seats}: {piece.verdict.text}")
+        table = _table("side", "clear", "needs", "margin", "use", "ends at", "verdict")
+        for side in piece.sides:
+            table.add_row(
+                label(piece.piece, side),
+                *("" if v is None else lengths.tape(v) for v in (side.clear, side.needs)),
+                "" if side.margin is None else lengths.tape(side.margin),
+                side.use,
+                side.binding,
+                _verdict(side.verdict),
+            )
+        if piece.sides:
+            OUT.print(table)
+        if piece.cure is not None:
+            OUT.print(
+                f"  {lengths.tape(piece.cure.by)} {piece.cure.toward} clears it: "
+                "every side then passes."
+            )
+    if fit.ways:
+        OUT.print()
+        _head("Walk paths")
+        table = _table("from", "to", "tightest", "needs", "between", "verdict")
+        for way in fit.ways:
+            table.add_row(
+                way.from_,
+                way.to,
+                lengths.tape(way.tightest),
+                "" if way.needs is None else lengths.tape(way.needs),
+                " and ".join(b for b in way.between if b),
+                way.verdict.text,
+            )
+        OUT.print(table)
+    if fit.findings:
+        OUT.print()
+        _head("Findings")
+        for finding in fit.findings:
+            OUT.print(f"- {finding.text}")
+
+
+def _fit_json(answers: Answers, fit: RoomFit) -> dict[str, Any]:
+    return room_json.as_json(fit, answers.ask(rooms.needs, fit.room).source)
+
+
+def _fit_wrong(fit: RoomFit) -> bool:
+    verdicts = [p.verdict.word for p in fit.pieces] + [w.verdict.word for w in fit.ways]
+    return any(w in WRONG for w in [*verdicts, *(f.severity for f in fit.findings)])
+
+
+# --- dates, orders, today --------------------------------------------------------------------
+
+
+def _dates_text(answers: Answers, answer: dates.DatesAnswer) -> None:
+    if answer.finish is None:
+        OUT.print("No activities yet.")
+        return
+    OUT.print(
+        f"{show_days(answer.working_days)} of work; last day worked "
+        f"{show_date(answer.finish)}, as of {show_date(answer.as_of)}."
+    )
+    table = _table("activity", "name", "first day", "last day", "days to spare", "state")
+    for row in answer.activities:
+        spare = "critical" if row.dates.critical else show_days(row.dates.total_float)
+        table.add_row(
+            row.id, row.name, show_date(row.first_day), show_date(row.last_day), spare,
+            row.dates.state,
+        )  # fmt: skip
+    OUT.print(table)
+
+
+def _orders_text(answers: Answers, answer: orders.OrdersAnswer) -> None:
+    OUT.print("Lead times are guesses, not history; a promise is taken as it stands.")
+    table = _table("line", "room", "what", "needed", "last safe", "order by", "now")
+    for row in answer.lines:
+        if row.state.state == "on hand":
+            continue
+        table.add_row(
+            row.line, row.room, row.name,
+            "" if row.need is None else show_date(row.need.on),
+            "" if row.need is None else show_date(row.need.last_safe),
+            "" if row.state.order_by is None else show_date(row.state.order_by),
+            row.state.text,
+        )  # fmt: skip
+    OUT.print(table)
+    here = sum(r.state.state == "on hand" for r in answer.lines)
+    OUT.print(f"{here} of {len(answer.lines)} lines are on hand and not listed.")
+
+
+def _orders_wrong(answer: orders.OrdersAnswer) -> bool:
+    fine = {"on hand", "in time", "due", "can't be ordered yet"}
+    return any(row.state.state not in fine for row in answer.lines)
+
+
+def _today_text(answers: Answers, answer: today.TodayAnswer) -> None:
+    _head(f"Today, {show_date(answer.as_of)}: most days of move-in saved first")
+    for number, task in enumerate(answer.tasks, 1):
+        days = days_in_words(task, answer.as_of)
+        OUT.print(f"{number}. {task.title}" + (f"  [{days}]" if days else ""))
+        for why in task.why:
+            OUT.print(f"   {why}")
+    for caution in answer.cautions:
+        OUT.print()
+        OUT.print(f"CAUTION  {caution.text}")
+
+
+# --- the table -------------------------------------------------------------------------------
+
+SUBJECTS: dict[str, Subject] = {
+    "fit": Subject(lambda a, room: a.ask(rooms.room_fit, room), _fit_json, _fit_text, _fit_wrong),
+    "dates": Subject(
+        lambda a: a.ask(dates.dates),
+        lambda _, d: d.as_json(),
+        _dates_text,
+        lambda d: any(x.dates.total_float < 0 for x in d.activities),
+    ),
+    "orders": Subject(
+        lambda a: a.ask(orders.orders), lambda _, o: o.as_json(), _orders_text, _orders_wrong
+    ),
+    "today": Subject(
+        lambda a: a.ask(today.today),
+        lambda _, t: t.as_json(),
+        _today_text,
+        lambda t: any(task.days > 0 for task in t.tasks) or bool(t.cautions),
+    ),
+}
