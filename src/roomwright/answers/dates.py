@@ -65,7 +65,7 @@ class DatesAnswer:
 
     @property
     def critical(self) -> tuple[str, ...]:
-        """The critical activities in the order of the network."""
+        """The critical activities, the earliest first."""
         return tuple(a.id for a in self.activities if a.dates.critical)
 
     def as_json(self) -> dict[str, Any]:
@@ -127,7 +127,7 @@ def passes(ask: Ask) -> schedule.Schedule:
 
 @query("dates")
 def dates(ask: Ask) -> DatesAnswer:
-    """Return the dates of all activities and of the end."""
+    """Return the dates of all activities, the earliest first, and of the end."""
     found, days = ask(passes), ask(calendar)
     rows = []
     for activity in ask.all(entities.Activity):
@@ -149,6 +149,7 @@ def dates(ask: Ask) -> DatesAnswer:
                 else days.last_worked(one.late_finish),
             )
         )
+    rows.sort(key=lambda a: (a.dates.early_start, a.dates.early_finish))
     finish = found.finish if rows and found.working_days > 0 else None
     return DatesAnswer(found.as_of, found.working_days, finish, tuple(rows))
 

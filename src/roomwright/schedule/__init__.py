@@ -11,7 +11,8 @@ from roomwright.schedule.network import (
     Progress,
     cycles,
 )
-from roomwright.schedule.passes import Dates, Schedule, State, passes
+from roomwright.schedule.passes import passes
+from roomwright.schedule.result import Dates, Schedule, State
 
 __all__ = [
     "Activity",

@@ -144,6 +144,22 @@ class Progress:
     finished: date | None = None
     days_left: Number | None = None
 
+    @property
+    def contradiction(self) -> str:
+        """What in it cannot be, and what to do; empty where all is well."""
+        if self.started and self.finished and self.finished < self.started:
+            return (
+                f"finished {self.finished.isoformat()} before it started "
+                f"{self.started.isoformat()}: correct one of the two"
+            )
+        if self.finished and self.days_left:
+            return "finished, and yet days are left: take out one of the two"
+        if self.days_left is not None and self.days_left < 0:
+            return f"{self.days_left} days left: use 0 or more"
+        if self.days_left is not None and self.started is None:
+            return "days left, but no day on which it started: fill in the start"
+        return ""
+
 
 class Tie(NamedTuple):
     """A link in the shape the passes read: the other activity's place, the two ends, the lag."""
@@ -158,6 +174,10 @@ class Tie(NamedTuple):
 @dataclass(frozen=True, slots=True)
 class Network:
     """Activities and links, checked: ids are unique, links lead somewhere, nothing goes in a ring.
+
+    `order` sorts the places of the activities so that each comes after those it waits for;
+    `before` and `after` hold the ties of each; `one_clock` says that all runs on the house calendar
+    and no lag is elapsed.
 
     Raises
     ------
@@ -181,6 +201,7 @@ class Network:
     order: tuple[int, ...] = field(init=False, repr=False, compare=False)
     before: tuple[tuple[Tie, ...], ...] = field(init=False, repr=False, compare=False)
     after: tuple[tuple[Tie, ...], ...] = field(init=False, repr=False, compare=False)
+    one_clock: bool = field(init=False, repr=False, compare=False)
 
     def __init__(self, activities: Iterable[Activity], links: Iterable[Link] = ()) -> None:
         setting = object.__setattr__  # a frozen dataclass fills itself once, here
@@ -201,6 +222,8 @@ class Network:
         setting(self, "before", tuple(map(tuple, before)))
         setting(self, "after", tuple(map(tuple, after)))
         setting(self, "order", self._sorted())
+        own = any(a.calendar is not None for a in self.activities)
+        setting(self, "one_clock", not own and not any(t.elapsed for ts in before for t in ts))
 
     def __getitem__(self, id: str) -> Activity:
         return self.activities[self.index[id]]
