@@ -209,7 +209,7 @@ def _longest_chains(
         if place not in reached:
             continue
         wait, stop = reached[place]
-        through = wait + ticks(network.activities[place].days)
+        through = wait + network.lasts[place]
         for j, lag in onward[place].items():
             if j not in chains or through + lag > chains[j][0]:
                 chains[j] = (through + lag, stop)

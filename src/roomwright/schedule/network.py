@@ -175,9 +175,9 @@ class Tie(NamedTuple):
 class Network:
     """Activities and links, checked: ids are unique, links lead somewhere, nothing goes in a ring.
 
-    `order` sorts the places of the activities so that each comes after those it waits for;
-    `before` and `after` hold the ties of each; `one_clock` says that all runs on the house calendar
-    and no lag is elapsed.
+    `lasts` holds the durations in ticks; `order` sorts the places of the activities so that each
+    comes after those it waits for; `before` and `after` hold the ties of each; `one_clock` says
+    that all runs on the house calendar and no lag is elapsed.
 
     Raises
     ------
@@ -198,6 +198,7 @@ class Network:
     activities: tuple[Activity, ...]
     links: tuple[Link, ...]
     index: Mapping[str, int] = field(init=False, repr=False, compare=False)
+    lasts: tuple[int, ...] = field(init=False, repr=False, compare=False)
     order: tuple[int, ...] = field(init=False, repr=False, compare=False)
     before: tuple[tuple[Tie, ...], ...] = field(init=False, repr=False, compare=False)
     after: tuple[tuple[Tie, ...], ...] = field(init=False, repr=False, compare=False)
@@ -208,6 +209,7 @@ class Network:
         setting(self, "activities", tuple(activities))
         setting(self, "links", tuple(links))
         setting(self, "index", {a.id: i for i, a in enumerate(self.activities)})
+        setting(self, "lasts", tuple(ticks(a.days) for a in self.activities))
         problems = [*self._duplicates(), *self._dangling()]
         if problems:
             raise NetworkError(problems)

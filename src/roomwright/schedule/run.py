@@ -39,7 +39,7 @@ class Run:
         self.as_of = as_of
         self.almanac = calendar.axis()
         self.home, self.axes = self._clocks()
-        self.lasts = [ticks(a.days) for a in network]
+        self.lasts = network.lasts
         self.states: list[State] = ["to do"] * len(self.lasts)
         self.start = [0] * len(self.lasts)
         self.end = [0] * len(self.lasts)
@@ -137,9 +137,9 @@ class Run:
             end_by = 0
             for tie in self.network.before[i]:
                 if not tie.into_start:
-                    end_by = max(end_by, self._reach(tie))
+                    end_by = max(end_by, self._reach(tie, tie.other))
                 elif not started:
-                    soonest = max(soonest, self._reach(tie))
+                    soonest = max(soonest, self._reach(tie, tie.other))
             if lasts == 0:
                 self.end[i] = max(soonest, end_by)
                 if not started:
@@ -201,9 +201,9 @@ class Run:
 
     # Ties
 
-    def _reach(self, tie: Tie) -> int:
-        """Return the soonest moment of the end that a tie holds, from the early dates."""
-        moment = self.start[tie.other] if tie.from_start else self.end[tie.other]
+    def _reach(self, tie: Tie, holder: int) -> int:
+        """Return the soonest moment of the end that a tie holds, from its holder's early dates."""
+        moment = self.start[holder] if tie.from_start else self.end[holder]
         if tie.elapsed or (tie.lag == 0 and tie.into_start):
             return moment + tie.lag
         return self.home.closes(self.home.worked(moment) + tie.lag)
@@ -224,7 +224,7 @@ class Run:
         if state != "done":
             return True
         held = self.start[tie.other] if tie.into_start else self.end[tie.other]
-        reach = self._reach(tie._replace(other=i))
+        reach = self._reach(tie, i)
         return self.home.worked(reach) > self.home.worked(held)
 
     def _holding(self, i: int) -> tuple[int, list[str]]:
@@ -232,7 +232,7 @@ class Run:
         least, holders = -1, list[str]()
         axis, started = self.axes[i], self.states[i] != "to do"
         for tie in self.network.before[i]:
-            reach = self._reach(tie)
+            reach = self._reach(tie, tie.other)
             if tie.into_start:
                 slack = axis.worked(self.start[i]) - axis.worked(reach)
             elif self.lasts[i] == 0:
