@@ -61,7 +61,7 @@ def test_number_and_date_match_numpy(calendar: Calendar, n: int) -> None:
     assert calendar.number(calendar.date(small)) == small
 
 
-@given(calendars(), near, st.integers(-200, 200))
+@given(calendars(), near, st.integers(-150, 200))
 def test_add_matches_numpy(calendar: Calendar, n: int, days: int) -> None:
     day = calendar.start + timedelta(n)
     want = np.busday_offset(day, days, roll="forward", **mask(calendar)).astype(date)
@@ -72,7 +72,7 @@ def test_add_matches_numpy(calendar: Calendar, n: int, days: int) -> None:
 @given(calendars(), near)
 def test_the_two_tick_tables_are_inverse(calendar: Calendar, n: int) -> None:
     axis = calendar.axis()
-    worked = n
+    worked = n // 3  # within the horizon even for one working day a week
     tick = axis.opens(worked)
     assert axis.worked(tick) == worked
     assert axis.closes(worked + 1) == tick + 1
