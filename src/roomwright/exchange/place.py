@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from roomwright import shape
+from roomwright.counts.hands import lies_left
 from roomwright.exchange.cells import CellError, length, near, said
 from roomwright.job.entities import Outline, Point
 
@@ -229,17 +230,7 @@ def hinge_of(hand: str, a: Point, b: Point, into: Outline, away: bool = False) -
     (Fraction(20, 1), Fraction(0, 1))
     """
     # into a room at the left of a -> b one pushes with a at one's left
-    return a if (hand == "left") == (lies_left(a, b, into) != away) else b
-
-
-def lies_left(a: Point, b: Point, room: Outline) -> bool:
-    """Return whether a room lies at the left of a -> b, at most a thick wall away."""
-    ax, ay, bx, by = (float(v) for v in (*a, *b))
-    mx, my, size = (ax + bx) / 2, (ay + by) / 2, math.dist((ax, ay), (bx, by)) or 1.0
-    nx, ny = (ay - by) / size, (bx - ax) / size
-    ring = [(float(x), float(y)) for x, y in room]
-    for step in (0.25, 1, 2, 4, 6, 8, 12, 18):
-        left = shape.inside((mx + step * nx, my + step * ny), ring, 1e-9)
-        if left != shape.inside((mx - step * nx, my - step * ny), ring, 1e-9):
-            return left
-    return True
+    (ax, ay), (bx, by) = a, b
+    ring = tuple((float(x), float(y)) for x, y in into)
+    left = lies_left((float(ax), float(ay)), (float(bx), float(by)), ring)
+    return a if (hand == "left") == ((left is not False) != away) else b

@@ -1,0 +1,73 @@
+"""What is doubtful in the facts themselves, though nothing in them is refused."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from typing import Any, Literal
+
+from roomwright.answers import dates
+from roomwright.answers.engine import Ask, query
+from roomwright.job.entities import Activity
+
+Weight = Literal["wrong", "look", "note"]
+"""*wrong*: it cannot be right; *look*: somebody should decide; *note*: harmless, worth knowing."""
+
+WEIGHTS: tuple[Weight, ...] = ("wrong", "look", "note")
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One thing that a check found: which check, how grave, where, what is so, what to do.
+
+    `ids` are the facts it is about, of the kind `about`.
+    """
+
+    check: str
+    weight: Weight
+    text: str
+    do: str
+    room: str = ""
+    about: str = ""
+    ids: tuple[str, ...] = ()
+
+    def as_json(self) -> dict[str, Any]:
+        """Return the documented fields."""
+        return {
+            "check": self.check,
+            "weight": self.weight,
+            "room": self.room,
+            "about": self.about,
+            "ids": list(self.ids),
+            "text": self.text,
+            "do": self.do,
+        }
+
+
+@query("check")
+def check(ask: Ask) -> tuple[Finding, ...]:
+    """Return all findings about the facts of the house, the gravest first."""
+    from roomwright.answers import check_buying, check_rooms, check_sheets
+
+    found = [
+        *_schedule(ask),
+        *check_rooms.findings(ask),
+        *check_buying.findings(ask),
+        *check_sheets.findings(ask),
+    ]
+    return tuple(sorted(found, key=lambda f: WEIGHTS.index(f.weight)))
+
+
+def passes(findings: Iterable[Finding]) -> bool:
+    """Return whether nothing needs a decision: notes alone pass."""
+    return all(f.weight == "note" for f in findings)
+
+
+def _schedule(ask: Ask) -> Iterator[Finding]:
+    """The health of the network, as the schedule engine sees it."""
+    if not ask.all(Activity):
+        do = "Add activities.csv and links.csv, or start from the typical network."
+        yield Finding("schedule", "note", "There are no activities, so nothing has a date.", do)
+        return
+    for one in ask(dates.health):
+        yield Finding(one.check, one.weight, one.text, one.do, "", "activity", one.activities)
