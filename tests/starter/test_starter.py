@@ -16,7 +16,17 @@ from roomwright.answers.engine import Answers
 from roomwright.answers.rooms import room_fit
 from roomwright.days import Calendar
 from roomwright.exchange.folder import read_files
-from roomwright.job.entities import Activity, House, Link, Opening, Part, PartClass, Piece, Room
+from roomwright.job.entities import (
+    Activity,
+    House,
+    Link,
+    Opening,
+    Part,
+    PartClass,
+    Piece,
+    Progress,
+    Room,
+)
 from roomwright.starter import QUESTIONS, StarterError, build, settle
 from roomwright.starter.holidays import days_off
 from roomwright.starter.takeoff import FLOOR_CLASS
@@ -60,7 +70,7 @@ PLANS = [
 
 
 def loaded(answers):
-    files = build({"board_date": MONDAY, **answers})
+    files = build({"board_date": MONDAY, **answers}, today=date(2026, 11, 9))
     return read_files({name: text.encode() for name, text in files.items()})
 
 
@@ -74,7 +84,7 @@ def test_ten_questions_and_their_usual_answers():
         assert q.default in q.choices or q.kind == "date"
         assert q.text.rstrip(")")[-1] in "?.sof" or "?" in q.text
     a = settle({}, date(2027, 1, 5))
-    assert (a.floors, a.bedrooms, a.board_date) == (2, 3, date(2027, 3, 2))
+    assert (a.floors, a.bedrooms, a.board_date) == (2, 3, date(2027, 4, 27))
     assert len(MIXES) >= 16
 
 
@@ -157,7 +167,8 @@ def test_bedrooms_are_habitable_rooms():
 @given(st.dates(date(2025, 1, 1), date(2031, 12, 31)))
 @settings(max_examples=25, deadline=None)
 def test_boards_start_on_their_day_or_the_next_that_is_worked(day):
-    files = build({"board_date": day.isoformat(), "fuel": "gas"}, today=date(2028, 6, 1))
+    early = day - timedelta(weeks=20)  # nothing has begun
+    files = build({"board_date": day.isoformat(), "fuel": "gas"}, today=early)
     facts = read_files({n: t.encode() for n, t in files.items()}).facts
     house = facts.get(House, "house")
     start = Calendar(house.site_start, days_off=frozenset(house.days_off))
@@ -171,6 +182,33 @@ def test_boards_start_on_their_day_or_the_next_that_is_worked(day):
     assert boards == wanted
     assert f"boards start on {wanted}" in files["house.toml"]
     assert ("is not worked" in files["house.toml"]) == (wanted != day)
+
+
+@pytest.mark.parametrize(
+    ("today", "begun", "left"),
+    [
+        (date(2026, 11, 9), 0, 0),  # the site starts in two months
+        (date(2027, 1, 20), 2, 1),  # windows are being set: one more day
+        (date(2027, 2, 10), 5, 5),  # wiring has two of its seven days behind it
+        (date(2027, 3, 1), 9, 0),  # boards start today: all before is done
+        (date(2027, 3, 20), 9, 0),  # they should have started; nobody has said so
+    ],
+)
+def test_work_before_the_boards_is_taken_as_planned(today, begun, left):
+    files = build({"board_date": MONDAY}, today=today)
+    loaded_ = read_files({n: t.encode() for n, t in files.items()})
+    assert loaded_.warnings == ()
+    facts = loaded_.facts
+    told = {p.id: p for p in facts.all(Progress)}
+    assert len(told) == begun
+    assert sum(p.days_left or 0 for p in told.values()) == left
+    assert facts.get(House, "house").written_as_of == (today if begun else None)
+    answers = Answers(facts, as_of=today)
+    assert [h for h in answers.ask(health) if h.weight != "note"] == []
+    boards = {d.id: d for d in answers.ask(dates).activities}["B10"].first_day
+    assert boards == max(date(2027, 3, 1), Calendar(today).date(0))
+    # what begun work needed is in the house: nothing waits to be ordered for it
+    assert not {c.needed_by for c in facts.all(PartClass)} & set(told)
 
 
 def test_what_is_left_out_leaves_no_hole():

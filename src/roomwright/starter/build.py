@@ -32,7 +32,8 @@ def build(answers: Mapping[str, str], today: date | None = None) -> dict[str, st
         question id to answer, as `QUESTIONS` lists them, and `name` for the house; what is left
         out has its usual answer
     today : date, optional
-        the day from which "in 8 weeks" counts; the clock's if left out
+        the day from which "in 16 weeks" counts and up to which work before the boards is taken as
+        done; the clock's if left out
 
     Raises
     ------
@@ -45,22 +46,36 @@ def build(answers: Mapping[str, str], today: date | None = None) -> dict[str, st
     >>> files["rooms.csv"].splitlines()[1]
     '101,Living,1,204,192,,96,wood plank'
     """
-    a = settle(answers, today or date.today())  # noqa: DTZ011  (a site goes by its own wall clock)
+    today = today or date.today()  # noqa: DTZ011  (a site goes by its own wall clock)
+    a = settle(answers, today)
     plan = one_floor(a) if a.floors == 1 else two_floors(a)
     flags = takeoff.flags_of(plan, a)
     activities, links = network(flags)
-    start = back_from(a.board_date, activities, links)
-    tables = _plan_tables(plan, a) | _work_tables(plan, a, activities, links)
-    tables |= _part_tables(plan, a, flags)
+    start = back_from(a.board_date, activities, links, today)
+    begun = {b.activity for b in start.begun}
+    lines = takeoff.lines(plan, a, flags, begun)
+    tables = _plan_tables(plan, a, lines) | _work_tables(plan, a, activities, links)
+    tables |= _part_tables(a, flags, lines)
+    if start.begun:
+        tables["progress.csv"] = (
+            ("activity", "started", "finished", "days_left"),
+            [(b.activity, b.started, b.finished or "", "" if b.finished else b.days_left)
+             for b in start.begun],
+        )  # fmt: skip
     trades = sorted({r["trade"] for r in activities})
     tables["contacts.csv"] = (("trade", "name", "phone"), [(t, "", "") for t in trades])
-    files = {"house.toml": _house(a, start)}
+    files = {"house.toml": _house(a, start, today)}
     return files | {name: _csv(*table) for name, table in tables.items()}
 
 
-def _house(a: Answers, start: Start) -> str:
+def _house(a: Answers, start: Start, today: date) -> str:
     name = a.name.replace("\\", "\\\\").replace('"', '\\"')
     moved = "" if start.boards == a.board_date else f" ({a.board_date} is not worked)"
+    as_of = (
+        f"written_as_of = {today}     # progress.csv: work before the boards, taken as planned\n"
+        if start.begun
+        else ""
+    )
     off = ",\n".join(f"  {d}" for d in start.days_off)
     return f"""\
 # A house to begin with. Sizes, days and lead times are guesses from common practice: replace each
@@ -72,7 +87,7 @@ work_week = ["mon", "tue", "wed", "thu", "fri"]
 days_off = [
 {off},
 ]
-inspect_days = 5                 # working days to receive, open and check what comes
+{as_of}inspect_days = 5                 # working days to receive, open and check what comes
 tape_sigma = "1/8"               # one standard deviation of a tape reading
 figures = "kitchen and bath guidelines"
 """
@@ -86,7 +101,7 @@ def _csv(head: Sequence[str], rows: Iterable[Sequence[object]]) -> str:
     return out.getvalue()
 
 
-def _plan_tables(plan: Plan, a: Answers) -> dict[str, Table]:
+def _plan_tables(plan: Plan, a: Answers, lines: Sequence[takeoff.Line]) -> dict[str, Table]:
     rooms = [
         (r.id, r.name, r.level, exact(r.width), exact(r.depth), r.beside, exact(CEILING),
          takeoff.floor_of(r, a))
@@ -97,8 +112,7 @@ def _plan_tables(plan: Plan, a: Answers) -> dict[str, Table]:
          exact(CASED_HEIGHT if w.kind == "cased" else DOOR_HEIGHT), w.hand, w.into)
         for w in plan.ways
     ]  # fmt: skip
-    line_of = {(x.room, x.part_class): x.id
-               for x in takeoff.lines(plan, a, takeoff.flags_of(plan, a))}  # fmt: skip
+    line_of = {(x.room, x.part_class): x.id for x in lines}
     pieces = [
         (f"{p.room}-{p.kind.split()[-1]}", p.room, p.kind, exact(p.width), exact(p.depth),
          exact(p.height), exact(p.x), exact(p.y), p.turn, line_of.get((p.room, p.line_of), ""))
@@ -187,8 +201,7 @@ def _where(where: str, rooms: Sequence[Room], plan: Plan, a: Answers) -> str:
     return " ".join(r.id for r in rooms if r.id in found)
 
 
-def _part_tables(plan: Plan, a: Answers, flags: set[str]) -> dict[str, Table]:
-    lines = takeoff.lines(plan, a, flags)
+def _part_tables(a: Answers, flags: set[str], lines: Sequence[takeoff.Line]) -> dict[str, Table]:
     used = {line.part_class for line in lines}
     return {
         "classes.csv": (

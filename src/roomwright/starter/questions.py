@@ -54,10 +54,10 @@ QUESTIONS: tuple[Question, ...] = (
     ),
     Question(
         "board_date",
-        "On which day do the drywall boards start? (a date, or: in 8 weeks)",
+        "On which day do the drywall boards start? (a date, past or to come, or: in 16 weeks)",
         "date",
         (),
-        "in 8 weeks",
+        "in 16 weeks",
     ),
     Question("buys", "Who buys what?", "choice", BUYS, "builder buys all"),
 )
@@ -133,7 +133,7 @@ def _read(question: Question, said: str, today: date) -> str | date:
 
 def _day(question: Question, said: str, today: date) -> date:
     plain = said.lower().replace(",", " ")
-    wrong = f"{question.id}: “{said}” is no date; write 2027-03-01, Mar 1 2027 or in 8 weeks."
+    wrong = f"{question.id}: “{said}” is no date; write 2027-03-01, Mar 1 2027 or in 16 weeks."
     try:
         if found := re.fullmatch(r"in ([0-9]{1,3}) weeks?", plain):
             return _working(today + timedelta(weeks=int(found[1])))

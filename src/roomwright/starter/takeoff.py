@@ -54,14 +54,20 @@ def flags_of(plan: Plan, a: Answers) -> set[str]:
     return flags
 
 
-def lines(plan: Plan, a: Answers, flags: Collection[str]) -> list[Line]:
-    """Return the parts room by room: the room's own, its floor, and the doors hung in it."""
+def lines(plan: Plan, a: Answers, flags: Collection[str], begun: Collection[str]) -> list[Line]:
+    """Return the parts room by room: the room's own, its floor, and the doors hung in it.
+
+    What work that has begun needed is in the house already, and is not counted.
+    """
     counted = rows("takeoff", flags)
+    there = {r["class"] for r in rows("classes", flags) if r["needed_by"] in begun}
     owners = _OWNERS[a.buys]
     buyer = {r["class"]: r["buyer"] for r in rows("classes", flags)}
     found: list[Line] = []
 
     def add(room: str, part_class: str, qty: int, note: str) -> None:
+        if part_class in there:
+            return
         if buyer[part_class] in owners:
             note = "; ".join(filter(None, (note, "bought by the owner")))
         found.append(Line(f"L{len(found) + 1:03}", room, part_class, qty, note))

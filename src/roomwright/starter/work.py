@@ -88,22 +88,53 @@ def early_starts(activities: list[Row], links: list[Link]) -> dict[str, Fraction
 
 
 @dataclass(frozen=True, slots=True)
+class Begun:
+    """Work that has begun: its first day, and its last day or the working days it has left."""
+
+    activity: str
+    started: date
+    finished: date | None
+    days_left: Fraction | None
+
+
+@dataclass(frozen=True, slots=True)
 class Start:
-    """When the site starts, the day the boards start, and the days off in reach."""
+    """When the site starts, the day the boards start, the days off in reach, what has begun."""
 
     site_start: date
     boards: date
     days_off: tuple[date, ...]
+    begun: tuple[Begun, ...]
 
 
-def back_from(board_date: date, activities: list[Row], links: list[Link]) -> Start:
+def back_from(board_date: date, activities: list[Row], links: list[Link], today: date) -> Start:
     """Return the site start from which the first board activity starts on its day.
 
-    A board date on which nobody works moves to the next working day.
+    A board date on which nobody works moves to the next working day. Work before the boards whose
+    days lie before today is taken as done, or begun: the builder's word on the boards says so.
     """
     off = days_off(range(board_date.year - 1, board_date.year + 3))
     calendar = Calendar(board_date, days_off=frozenset(off))
     boards = calendar.date(calendar.number(board_date))
-    before = early_starts(activities, links)[FIRST_BOARD]
-    site_start = calendar.add(boards, -before)
-    return Start(site_start, boards, tuple(d for d in off if d >= site_start))
+    starts = early_starts(activities, links)
+    site_start = calendar.add(boards, -starts[FIRST_BOARD])
+    begun = []
+    calendar = Calendar(site_start, days_off=frozenset(off))
+    now = calendar.number(today)
+    for row in activities:
+        id, days = row["activity"], Fraction(row["likely"])
+        if starts[id] >= now or id == FIRST_BOARD or not _leads(links, id):
+            continue
+        end = starts[id] + days
+        last = calendar.last_worked(end) if days else calendar.date(starts[id])
+        done = end <= now
+        begun.append(
+            Begun(
+                id, calendar.date(starts[id]), last if done else None, None if done else end - now
+            )
+        )
+    return Start(site_start, boards, tuple(d for d in off if d >= site_start), tuple(begun))
+
+
+def _leads(links: list[Link], id: str) -> bool:
+    return _reaches(links, id, FIRST_BOARD)
