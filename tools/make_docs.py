@@ -5,16 +5,18 @@ from __future__ import annotations
 import argparse
 import sys
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[1]
 sys.path.insert(0, str(ROOT))
 
-from tools import cli_page, third_party  # noqa: E402  (the root must be on the path first)
+from tools import cli_page, samples, third_party  # noqa: E402  (the root must be on the path first)
 
 PAGES: dict[str, Callable[[], str]] = {
     "THIRD_PARTY.md": third_party.page,
     "docs/command-line.md": cli_page.page,
+    **{f"docs/samples/{c}.json": partial(samples.sample, c) for c in samples.COMMANDS},
 }
 
 
@@ -37,6 +39,7 @@ def main() -> int:
             print(f"{name} is not what the code says: run `make docs`")
         return 1 if old else 0
     for name in stale():
+        (ROOT / name).parent.mkdir(exist_ok=True)
         (ROOT / name).write_text(PAGES[name](), encoding="utf-8")
         print(f"wrote {name}")
     return 0

@@ -160,7 +160,7 @@ def read(path: Path) -> tuple[Network, int]:
 def test_published_critical_path_lengths() -> None:
     folder = library()
     if folder is None:
-        pytest.skip("the PSPLIB j30 files are not here: set ROOMWRIGHT_PSPLIB to their folder")
+        pytest.skip("open data: set ROOMWRIGHT_PSPLIB to the folder of the PSPLIB j30 files")
     paths = sorted(folder.glob("j30*.sm"))
     assert len(paths) == 480
     for path in paths:
