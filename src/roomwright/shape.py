@@ -18,19 +18,13 @@ Segment = tuple[Point, Point]
 TOUCH = 1 / 64
 """Closer than this is touching, and overlapping by less than this is touching [in]."""
 
+EVEN = 1e-6
+"""Points closer than this are one point: float rounding, far below any tape [in]."""
+
 CHORD = 1 / 128
 """A curved edge drawn as chords strays less than this from the true curve [in]."""
 
-WINDS = (
-    "east",
-    "northeast",
-    "north",
-    "northwest",
-    "west",
-    "southwest",
-    "south",
-    "southeast",
-)
+WINDS = ["east", "northeast", "north", "northwest", "west", "southwest", "south", "southeast"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,6 +110,21 @@ def anticlockwise(outline: Sequence[Point]) -> Outline:
     """The same outline, its corners run anticlockwise; the first corner stays first."""
     ring = tuple((float(x), float(y)) for x, y in outline)
     return ring if signed_area(ring) >= 0 else (ring[0], *reversed(ring[1:]))
+
+
+def tidy(outline: Sequence[Point], tolerance: float = EVEN) -> Outline:
+    """The same outline without corners that repeat the one before.
+
+    >>> tidy([(0, 0), (4, 0), (4, 0), (4, 4), (0, 0)])
+    ((0, 0), (4, 0), (4, 4))
+    """
+    kept: list[Point] = []
+    for corner in outline:
+        if not kept or math.dist(kept[-1], corner) > tolerance:
+            kept.append(corner)
+    while len(kept) > 1 and math.dist(kept[0], kept[-1]) <= tolerance:
+        kept.pop()
+    return tuple(kept)
 
 
 def middle(segment: Segment) -> Point:
@@ -213,15 +222,6 @@ def inside(point: Point, outline: Sequence[Point], tolerance: float = TOUCH) -> 
     return bool(shapely.dwithin(shapely.Polygon(outline), shapely.Point(point), tolerance))
 
 
-def overlap(first: Sequence[Point], second: Sequence[Point]) -> float:
-    """Area that two outlines share [in2]; outlines that only touch share none.
-
-    >>> overlap([(0, 0), (4, 0), (4, 4), (0, 4)], [(3, 0), (9, 0), (9, 4), (3, 4)])
-    4.0
-    """
-    return float(shapely.intersection(shapely.Polygon(first), shapely.Polygon(second)).area)
-
-
 def overlaps(
     first: Sequence[Point], second: Sequence[Point], tolerance: float = TOUCH
 ) -> tuple[float, float] | None:
@@ -278,7 +278,7 @@ def project(segment: Segment, face: Segment) -> Segment | None:
         return None
     tx, ty = (bx - ax) / length, (by - ay) / length
     along = [(x - ax) * tx + (y - ay) * ty for x, y in segment]
-    cut = [min(length, max(0.0, s)) for s in along]
+    cut = [0.0 if s <= EVEN else length if s >= length - EVEN else s for s in along]
     if abs(cut[1] - cut[0]) <= TOUCH:
         return None
     first, second = ((ax + s * tx, ay + s * ty) for s in cut)

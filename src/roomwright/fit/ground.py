@@ -14,7 +14,7 @@ import shapely
 from roomwright.fit.clear import Ahead, Edges, clear_ahead
 from roomwright.fit.kinds import Kind, kind_of
 from roomwright.fit.model import HEADROOM, Body, Leaf, Piece, Space
-from roomwright.shape import Outline, Segment, anticlockwise, compass, outward, walls
+from roomwright.shape import Outline, Segment, anticlockwise, compass, outward, tidy, walls
 
 SERVED_SIDE = 2
 """Index of a piece's front among the sides of its outline."""
@@ -36,6 +36,14 @@ def leaf_body(leaf: Leaf) -> Body:
     )
 
 
+def _solid(body: Body) -> shapely.Polygon:
+    polygon = shapely.Polygon(body.outline)
+    if shapely.is_valid(polygon):
+        return polygon
+    hull = shapely.convex_hull(polygon)
+    return hull if isinstance(hull, shapely.Polygon) else shapely.Polygon()
+
+
 class Ground:
     """A space with its obstructions, and the pieces that stand on it.
 
@@ -46,7 +54,7 @@ class Ground:
     def __init__(self, space: Space) -> None:
         self.space = space
         self.rings: tuple[Outline, ...] = tuple(
-            anticlockwise(ring) for ring in (space.outline, *space.holes)
+            anticlockwise(tidy(ring)) for ring in (space.outline, *space.holes)
         )
         self.floor: shapely.Polygon = shapely.Polygon(self.rings[0], self.rings[1:])
         shapely.prepare(self.floor)
@@ -54,9 +62,9 @@ class Ground:
         standing = [piece_body(p) for p in self.pieces if not kind_of(p.kind).loose]
         bodies = [*space.fixed, *map(leaf_body, space.leaves), *standing]
         self.bodies: tuple[Body, ...] = tuple(
-            replace(body, outline=anticlockwise(body.outline))
+            replace(body, outline=anticlockwise(outline))
             for body in bodies
-            if body.low < HEADROOM
+            if body.low < HEADROOM and len(outline := tidy(body.outline)) > 2
         )
         self.kinds: tuple[Kind, ...] = tuple(kind_of(body.kind) for body in self.bodies)
         self.edges = Edges(
@@ -65,8 +73,8 @@ class Ground:
 
     @cached_property
     def shapes(self) -> tuple[shapely.Polygon, ...]:
-        """The bodies as polygons, in order."""
-        return tuple(shapely.Polygon(body.outline) for body in self.bodies)
+        """The bodies as polygons, in order; a crossed outline as its hull, its outermost reach."""
+        return tuple(map(_solid, self.bodies))
 
     @cached_property
     def swings(self) -> tuple[int, ...]:

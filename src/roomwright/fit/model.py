@@ -71,9 +71,6 @@ class Needs:
         return max(2.0, self.tape)
 
 
-# --- what stands in a room ---------------------------------------------------------------------
-
-
 @dataclass(frozen=True, slots=True)
 class Body:
     """Something that a person or a piece can meet: its outermost reach in plan.
@@ -113,8 +110,9 @@ class Piece:
 
     @property
     def placed(self) -> bool:
-        """Whether it has a size and a place."""
-        return None not in (self.width, self.depth, self.x, self.y)
+        """Whether it has a size (more than nothing) and a place."""
+        known = None not in (self.x, self.y)
+        return known and min(self.width or 0.0, self.depth or 0.0) > shape.TOUCH
 
     @property
     def round(self) -> bool:
@@ -136,10 +134,7 @@ class Piece:
 
     @property
     def box(self) -> Outline:
-        """The rectangle round it: back, left, front and right side in that order.
-
-        Left and right are as one faces its front. Raises as `where` does.
-        """
+        """The rectangle round it: back, left, front, right. Raises as `where` does."""
         return shape.rectangle(*self.where, self.turn)
 
     @property
@@ -286,9 +281,6 @@ class Space:
             if each.id == room:
                 return each
         raise KeyError(room)
-
-
-# --- answers -----------------------------------------------------------------------------------
 
 
 @dataclass(frozen=True, slots=True)

@@ -23,6 +23,7 @@ from roomwright.fit.model import (
     Window,
 )
 from roomwright.shape import (
+    TOUCH,
     Outline,
     Point,
     Segment,
@@ -118,10 +119,12 @@ def space(
     """
     outlines = {room.id: anticlockwise(room.outline) for room in rooms}
     mine = [d for d in doors if d.from_room in outlines or d.to_room in outlines]
+    flat = [d.id for d in mine if math.dist(d.a, d.b) <= TOUCH]
+    mine = [d for d in mine if d.id not in flat]
     inner = [d for d in mine if d.joins and d.from_room in outlines and d.to_room in outlines]
     outline, holes = _floor(outlines, inner)
     seen: list[Opening] = []
-    off: list[str] = []
+    off: list[str] = list(flat)
     for door in mine:
         if door in inner:
             continue
@@ -133,10 +136,16 @@ def space(
                 else:
                     seen.append(opening)
     leaves: list[Leaf] = []
+    unhung: list[str] = []
     for door in mine:
+        if not door.kind.startswith("swing"):
+            continue
+        hung: tuple[Leaf, ...] = ()
         if door.swings_into in outlines:
-            leaves += swing(door, outlines[door.swings_into or ""], handle)
-    unhung = [d.id for d in mine if d.kind.startswith("swing") and not _hung(d)]
+            hung = swing(door, outlines[door.swings_into or ""], handle)
+        leaves += hung
+        if not _hung(door) or (door.swings_into in outlines and not hung):
+            unhung.append(door.id)
     return Space(
         rooms=tuple(rooms),
         outline=outline,
@@ -244,6 +253,8 @@ def swing(door: Door, outline: Outline, handle: float = 1.0) -> tuple[Leaf, ...]
     for number, (pivot, far, leaf) in enumerate(hung, 1):
         reach = leaf + handle
         length = math.dist(pivot, far)
+        if length <= TOUCH:
+            return ()
         shut = _along(pivot, ((far[0] - pivot[0]) / length, (far[1] - pivot[1]) / length), reach)
         name = door.id if len(hung) == 1 else f"{door.id}/{number}"
         into_room = door.swings_into or ""

@@ -4,8 +4,11 @@ A path's own need is the walkway figure: main between rooms and to the outside, 
 closet or a bath. A path is never asked to be wider than its openings are.
 """
 
+import math
 from collections.abc import Sequence
 from itertools import combinations
+
+import shapely
 
 from roomwright.fit.bounds import OpeningError
 from roomwright.fit.ground import Ground
@@ -13,7 +16,7 @@ from roomwright.fit.model import Finding, Needs, Opening, Verdict, Way, Word
 from roomwright.fit.routes import Route, route
 from roomwright.fit.uses import Trail
 from roomwright.fit.verdicts import blocked, judge
-from roomwright.fit.ways import Touch
+from roomwright.fit.ways import Touch, tightest
 from roomwright.lengths import tape
 from roomwright.shape import TOUCH, compass, outward, walls
 
@@ -42,13 +45,21 @@ def walks(
         if room is not None and room not in (a.room, b.room):
             continue
         try:
-            found = route(ground.floor, shapes, a.segment, b.segment)
+            found = _route(ground, shapes, a, b)
         except OpeningError as error:
             text = f"No walk path from {a.id} to {b.id}: {error} Measure the openings again."
             wrong.append(Finding("walk path", Word.MEASURE, text, a.room, (a.id, b.id)))
             continue
         ways.append(_way(ground, a, b, found, names, needs))
     return tuple(ways), tuple(wrong)
+
+
+def _route(ground: Ground, shapes: Sequence[shapely.Polygon], a: Opening, b: Opening) -> Route:
+    """The route between two openings; without a line where rounding leaves none to draw."""
+    try:
+        return route(ground.floor, shapes, a.segment, b.segment)
+    except ArithmeticError:
+        return Route((), math.inf, tightest(ground.floor, shapes, a.segment, b.segment))
 
 
 def trails(ways: Sequence[Way]) -> tuple[Trail, ...]:
