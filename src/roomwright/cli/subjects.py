@@ -9,11 +9,12 @@ from rich.console import Console
 from rich.table import Table
 
 from roomwright import lengths
-from roomwright.answers import Answers, dates, orders, room_json, rooms, today
+from roomwright.answers import Answers, dates, orders, room_json, rooms, today, what_fits
 from roomwright.cli.read import Subject
 from roomwright.days import show_date, show_days
 from roomwright.fit.evaluate import label
 from roomwright.fit.model import RoomFit, Verdict, Word
+from roomwright.fit.search import WhatFits
 from roomwright.job.entities import Room
 from roomwright.supply.today import days_in_words
 
@@ -96,6 +97,34 @@ def _fit_wrong(fit: RoomFit) -> bool:
     return any(w in WRONG for w in [*verdicts, *(f.severity for f in fit.findings)])
 
 
+# --- what fits -------------------------------------------------------------------------------
+
+
+def _what_fits_text(answers: Answers, found: WhatFits) -> None:
+    if found.best is None:
+        OUT.print("No rectangular table fits here by the figures in force.")
+    else:
+        place = found.best.piece.where
+        OUT.print(f"Best: {what_fits.in_words(found.best)}")
+        OUT.print(
+            f"Its center stands {lengths.tape(place[0])} east and {lengths.tape(place[1])} north "
+            f"of the house's origin, turned {found.best.turn:g} degrees."
+        )
+    if found.stops is not None:
+        OUT.print(f"What stops more: {what_fits.in_words(found.stops)}")
+    half = found.if_short()
+    OUT.print(
+        "If a wall is 1/2 in. nearer than measured: "
+        + ("nothing on the list holds." if half is None else what_fits.in_words(half))
+    )
+    OUT.print()
+    _head("Seats vs. room")
+    for offer in found.front:
+        OUT.print(f"- {what_fits.in_words(offer)}")
+    if not found.proved:
+        OUT.print("The search was cut short: there may be a better place.")
+
+
 # --- dates, orders, today --------------------------------------------------------------------
 
 
@@ -156,6 +185,12 @@ def _today_text(answers: Answers, answer: today.TodayAnswer) -> None:
 
 SUBJECTS: dict[str, Subject] = {
     "fit": Subject(lambda a, room: a.ask(rooms.room_fit, room), _fit_json, _fit_text, _fit_wrong),
+    "what-fits": Subject(
+        lambda a, room: a.ask(what_fits.what_fits, room),
+        lambda _, w: what_fits.as_json(w),
+        _what_fits_text,
+        lambda w: w.best is None,
+    ),
     "dates": Subject(
         lambda a: a.ask(dates.dates),
         lambda _, d: d.as_json(),
