@@ -51,6 +51,14 @@ def test_toilet_room_both_numbers_are_told():
     assert "2'-6\" to the north wall" in front.verdict.text
 
 
+def test_a_door_that_takes_the_room_is_found_and_what_to_do_is_said():
+    (found,) = [f for f in fit("211").findings if f.kind == "swing in the way"]
+    assert found.ids == ("D15", "M3")
+    assert '2\'-6" with the door shut, 6 3/8" with it open' in found.text
+    assert found.text.endswith("swing the other way, or hang it on its other side.")
+    assert "swing in the way" not in {f.kind for f in fit("105").findings}
+
+
 def test_powder_vanity_stands_too_near_the_wall():
     west = side("105", "P1", "right")  # [C] a 24 in. vanity in the corner: its center is 12 off
     assert (west.clear, west.margin) == (12, -3)

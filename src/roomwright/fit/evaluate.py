@@ -38,6 +38,7 @@ from roomwright.fit.spacing import spacing
 from roomwright.fit.uses import Trail
 from roomwright.fit.verdicts import measure, worst
 from roomwright.fit.walks import trails, walks
+from roomwright.lengths import tape
 
 WEIGHS = frozenset(
     {"overlap", "outside", "door swing", "opening barred", "spacing", "fixture centers"}
@@ -141,6 +142,7 @@ def piece_fit(
         )
         own.append(Finding("kind", Word.MEASURE, text, piece.room, (piece.id,)))
     found = () if kind.loose else sides(ground, piece, needs, lines)
+    own += swept(piece, found)
     both = pairs(found)
     weighing = [f for f in (*own, *common) if f.kind in WEIGHS and piece.id in f.ids]
     verdict = worst(
@@ -179,6 +181,38 @@ def label(piece: Piece, side: Side) -> str:
     width, depth = piece.width or 0.0, piece.depth or 0.0
     short = ("left", "right") if width > depth else ("front", "back")
     return f"{side.side} {'end' if width != depth and side.local in short else 'side'}"
+
+
+def swept(piece: Piece, found: Sequence[Side]) -> list[Finding]:
+    """Where a door that is open takes the room that a side needs and would have, were it shut."""
+    return [
+        Finding(
+            "swing in the way",
+            Word.SHORT,
+            f"The {side.binding} reaches into the room {_before(piece, side)}: "
+            f"{tape(side.shut)} with the door shut, {tape(side.clear)} with it open, "
+            f"{tape(side.needs)} wanted. Let it swing the other way, or hang it on its other side.",
+            piece.room,
+            (side.binding_id, piece.id),
+            by=side.needs - side.clear,
+            figure=side.figure,
+            at=side.at,
+            clear=side.clear,
+            needs=side.needs,
+        )
+        for side in found
+        if side.shut is not None
+        and side.clear is not None
+        and side.needs is not None
+        and side.clear < side.needs <= side.shut
+    ]
+
+
+def _before(piece: Piece, side: Side) -> str:
+    where = label(piece, side)
+    if where == "front":
+        return f"before the {piece.name} {piece.id}"
+    return f"at the {where} of the {piece.name} {piece.id}"
 
 
 def _margin(side: Side) -> float:
