@@ -18,7 +18,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from roomwright.commands.arrange import Arrange
-from roomwright.commands.base import BadCommandError, Command, Done, Work, in_words, run
+from roomwright.commands.base import BadCommandError, Command, Done, Work, begin, in_words, run
 from roomwright.commands.house import StartHouse
 from roomwright.commands.load import Load
 from roomwright.commands.orders import OrderLine, PlaceOrder, Promise, RecordReceipt
@@ -87,6 +87,7 @@ __all__ = [
     "TryRoom",
     "Turn",
     "Work",
+    "begin",
     "parse",
     "run",
 ]

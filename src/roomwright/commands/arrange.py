@@ -1,4 +1,4 @@
-"""The command that sets a piece's place, size and turn in one step, so that one undo takes it back."""
+"""The command that sets a piece's place, size and turn in one step: one undo takes it back."""
 
 from __future__ import annotations
 

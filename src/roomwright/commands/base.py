@@ -14,7 +14,7 @@ from roomwright.job.entities import Fact
 from roomwright.job.errors import StoreError
 from roomwright.job.facts import Change, Facts
 from roomwright.job.journal import Entry
-from roomwright.job.store import Store
+from roomwright.job.store import Store, Written
 from roomwright.job.words import named
 
 F = TypeVar("F", bound=Fact)
@@ -109,22 +109,56 @@ def run(
     BadCommandError, RuleError, ConflictError, UnknownHouseError
         with nothing written; all are `StoreError`.
     """
-    made: list[Work] = []
-
-    def build(facts: Facts) -> Sequence[Change]:
-        made.append(command.work(facts, lambda name: store.standing(job_id, name)))
-        return made[-1].changes
-
+    once = _Once(command, lambda name: store.standing(job_id, name))
     written = store.write(
         job_id,
-        build,
+        once.build,
         command=command.command_name,
         payload=command.payload(),
         who=who,
         command_id=command_id or str(uuid.uuid4()),
         expect=expect,
-        tell=lambda _facts, _changes: (made[-1].sentence, made[-1].record),
+        tell=once.tell,
     )
+    return _done(written)
+
+
+def begin(
+    store: Store, name: str, command: Command, *, who: str, command_id: str | None = None
+) -> tuple[str, Done]:
+    """Make a new house and run its first command, or neither; return the house's id too.
+
+    The same `command_id` again gives the house that it made before.
+    """
+    once = _Once(command, lambda _: [])
+    job_id, written = store.begin(
+        name,
+        once.build,
+        command=command.command_name,
+        payload=command.payload(),
+        who=who,
+        command_id=command_id or str(uuid.uuid4()),
+        tell=once.tell,
+    )
+    return job_id, _done(written)
+
+
+class _Once:
+    """A command's work on one state of the facts, done once for its changes and its sentence."""
+
+    def __init__(self, command: Command, past: Past) -> None:
+        self._command, self._past = command, past
+        self._made = Work((), "")
+
+    def build(self, facts: Facts) -> Sequence[Change]:
+        self._made = self._command.work(facts, self._past)
+        return self._made.changes
+
+    def tell(self, facts: Facts, changes: Sequence[Change]) -> tuple[str, Mapping[str, Any]]:
+        return self._made.sentence, self._made.record
+
+
+def _done(written: Written) -> Done:
     return Done(
         written.sequence,
         written.changes,
@@ -169,7 +203,13 @@ def capital(sentence: str) -> str:
 
 def in_words(error: ValidationError) -> BadCommandError:
     """Return what pydantic found wrong, field by field, in a builder's words."""
-    return BadCommandError(*((_field(e), _words(e)) for e in error.errors()))
+    errors = error.errors()
+    places = [e["loc"] for e in errors]
+
+    def holds_another(place: tuple[int | str, ...]) -> bool:
+        return any(len(p) > len(place) and p[: len(place)] == place for p in places)
+
+    return BadCommandError(*((_field(e), _words(e)) for e in errors if not holds_another(e["loc"])))
 
 
 def _field(error: ErrorDetails) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import ClassVar
 
 from roomwright.commands.base import BadCommandError, Command, Past, Work, add
@@ -15,6 +16,8 @@ class StartHouse(Command):
     command_name: ClassVar[str] = "start house"
 
     answers: dict[str, str]
+    today: date | None = None
+    """The day from which "in 16 weeks" counts; the clock's if left out."""
 
     def work(self, facts: Facts, past: Past) -> Work:
         """Return the house that the starter makes of the answers."""
@@ -25,7 +28,7 @@ class StartHouse(Command):
         if len(facts):
             raise BadCommandError(("", "this house is started already."))
         try:
-            files = starter.build(dict(self.answers))
+            files = starter.build(dict(self.answers), self.today)
             made = read_files({name: text.encode() for name, text in files.items()}).facts
         except FolderError as no:
             raise BadCommandError(*(("", str(p)) for p in no.problems)) from no

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 
 from roomwright.job.entities import KINDS, Fact
 from roomwright.job.errors import Clash
@@ -14,20 +14,20 @@ Fields = tuple[tuple[str, str, str, str], ...]
 
 
 def stale(
-    keys: Sequence[tuple[str, str]],
-    expect: Mapping[tuple[str, str], int],
+    seen: Mapping[tuple[str, str], int],
     facts: Facts,
     wanted: Sequence[Change],
-    history: Sequence[Entry],
+    history: Callable[[], Iterable[Entry]],
 ) -> list[Clash]:
     """Return what a writer that saw older versions must know.
 
-    `history` is the journal, newest first; `wanted` what the writer would have changed.
+    `seen` holds the versions that the writer saw, `wanted` what it would have changed; `history`
+    gives the journal, newest first.
     """
     wants = {(c.kind, c.id): c for c in wanted}
     clashes = []
-    for kind, id in keys:
-        then, by = _at_version(history, kind, id, expect[kind, id])
+    for (kind, id), version in seen.items():
+        then, by = _at_version(history(), kind, id, version)
         now = facts.fact(kind, id)
         change = wants.get((kind, id))
         fields = _differing(kind, then, now, change)
@@ -85,15 +85,15 @@ def _differing(kind: str, then: Fact | None, now: Fact | None, change: Change | 
 
 
 def _at_version(
-    history: Sequence[Entry], kind: str, id: str, version: int
+    history: Iterable[Entry], kind: str, id: str, version: int
 ) -> tuple[Fact | None, str]:
     """Return the fact at a version, and who changed it last and when."""
-    then, by = None, ""
+    by = ""
     for entry in history:
         for change, held in zip(entry.changes, entry.versions, strict=True):
             if (change.kind, change.id) != (kind, id):
                 continue
             by = by or f"by {entry.who}, {entry.at:%b} {entry.at.day}"
-            if held == version:
-                then = change.after
-    return then, by
+            if held <= version:
+                return (change.after if held == version else None), by
+    return None, by

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
 import sqlite3
 import sys
 import time
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 from sqlalchemy import Connection, Engine, create_engine, event, make_url
+from sqlalchemy.exc import DatabaseError, OperationalError
 
-from roomwright.job.errors import StoreError
+from roomwright.job.errors import BusyStoreError, StoreError
 
 BUSY_SECONDS = 30
 
@@ -101,3 +104,26 @@ def _into_wal(cursor: sqlite3.Cursor) -> None:
 def _on_begin(connection: Connection) -> None:
     writing = connection.get_execution_options().get("roomwright_writing", False)
     connection.exec_driver_sql("BEGIN IMMEDIATE" if writing else "BEGIN")
+
+
+@contextlib.contextmanager
+def in_plain_words() -> Iterator[None]:
+    """Turn the database's own errors into words."""
+    try:
+        yield
+    except OperationalError as error:
+        said = str(error.orig).strip()
+        if "locked" in said:
+            raise BusyStoreError(
+                "Another program is writing to the store and does not finish: close it, then try "
+                "again. Nothing was written."
+            ) from error
+        raise StoreError(f"The store can't be used: {said}. Nothing was written.") from error
+    except DatabaseError as error:
+        said = str(error.orig).strip()
+        if "malformed" not in said and "not a database" not in said:
+            raise
+        raise StoreError(
+            f"The store's file is damaged, or is not a store ({said}). Keep it, and go back to a "
+            "backup."
+        ) from error

@@ -1,0 +1,171 @@
+"""Random commands over any house, seeded: mostly sensible, some that must be refused."""
+
+import random
+from collections.abc import Callable
+from datetime import date, timedelta
+from fractions import Fraction
+
+from roomwright import commands as c
+from roomwright.job.entities import (
+    Activity,
+    House,
+    Order,
+    Part,
+    Piece,
+    Posting,
+    Progress,
+    Room,
+)
+from roomwright.job.errors import StoreError
+from roomwright.job.facts import Facts
+
+Make = Callable[[random.Random, Facts], c.Command]
+
+
+def any_of(rng: random.Random, facts: Facts, kind) -> str:
+    """An id of a kind; now and then one that isn't there."""
+    ids = facts.ids(kind)
+    return rng.choice(ids) if ids and rng.random() < 0.97 else "nobody"
+
+
+def inches(rng: random.Random, low: float, high: float) -> Fraction:
+    return Fraction(rng.randint(round(low * 16), round(high * 16)), 16)
+
+
+def a_day(rng: random.Random, facts: Facts) -> date:
+    house = facts.find(House, "house")
+    start = house.site_start if house else date(2027, 1, 18)
+    return start + timedelta(days=rng.randint(0, 160))
+
+
+def move(rng, facts):
+    piece = any_of(rng, facts, Piece)
+    if rng.random() < 0.7:
+        return c.Move(piece=piece, dx=inches(rng, -30, 30), dy=inches(rng, -30, 30))
+    room = any_of(rng, facts, Room) if rng.random() < 0.3 else None
+    return c.Move(piece=piece, x=inches(rng, 0, 400), y=inches(rng, 0, 400), room=room)
+
+
+def turn(rng, facts):
+    piece = any_of(rng, facts, Piece)
+    if rng.random() < 0.5:
+        return c.Turn(piece=piece, by=rng.choice([90, 180, -90, 15, Fraction(45, 2)]))
+    return c.Turn(piece=piece, to=rng.choice([0, 90, 180, 270, 33]))
+
+
+def resize(rng, facts):
+    return c.Resize(
+        piece=any_of(rng, facts, Piece), width=inches(rng, 12, 110), depth=inches(rng, 12, 60)
+    )
+
+
+def arrange(rng, facts):
+    return c.Arrange(
+        piece=any_of(rng, facts, Piece), x=inches(rng, 0, 300), y=inches(rng, 0, 300),
+        turn=rng.choice([0, 90]),
+    )  # fmt: skip
+
+
+def add_piece(rng, facts):
+    kinds = ["dining table", "arm chair", "sideboard", "bed", "sofa", "round table", "crate"]
+    placed = rng.random() < 0.5
+    return c.AddPiece(
+        room=any_of(rng, facts, Room), kind=rng.choice(kinds),
+        width=inches(rng, 16, 90), depth=inches(rng, 16, 50),
+        x=inches(rng, 0, 400) if placed else None, y=inches(rng, 0, 400) if placed else None,
+        line=any_of(rng, facts, Part) if rng.random() < 0.3 else None,
+    )  # fmt: skip
+
+
+def remove_piece(rng, facts):
+    return c.RemovePiece(piece=any_of(rng, facts, Piece))
+
+
+def set_use(rng, facts):
+    return c.SetUse(
+        piece=any_of(rng, facts, Piece), side=rng.choice(["north", "east", "south", "west"]),
+        use=rng.choice(["walk past", "edge past", "rise", None]),
+    )  # fmt: skip
+
+
+def add_room(rng, facts):
+    return c.AddRoom(
+        room=str(rng.randint(300, 999)), beside=any_of(rng, facts, Room),
+        side=rng.choice(["north", "east", "south", "west"]), width=inches(rng, 60, 200),
+        depth=inches(rng, 60, 200), along=inches(rng, -20, 50),
+    )  # fmt: skip
+
+
+def place_order(rng, facts):
+    placed = a_day(rng, facts)
+    lines = {any_of(rng, facts, Part) for _ in range(rng.randint(1, 3))}
+    promised = placed + timedelta(days=rng.randint(-2, 60)) if rng.random() < 0.8 else None
+    return c.PlaceOrder(
+        order=f"PO-{rng.randint(1, 400)}", maker=rng.choice(["Marlowe Forge", "Oak & Ash", ""]),
+        lines=[c.OrderLine(line=line, qty=rng.randint(1, 4)) for line in sorted(lines)],
+        placed=placed, promised=promised,
+    )  # fmt: skip
+
+
+def an_order(rng, facts) -> Order:
+    orders = facts.all(Order)
+    return rng.choice(orders) if orders else Order(id="x/y", order="x", line="y", qty=1)
+
+
+def promise(rng, facts):
+    order = an_order(rng, facts)
+    when = a_day(rng, facts) if rng.random() < 0.9 else None
+    return c.Promise(order=order.order, line=order.line, promised=when)
+
+
+def receive(rng, facts):
+    order = an_order(rng, facts)
+    return c.RecordReceipt(
+        order=order.order, line=order.line, qty=rng.randint(1, 3), on=a_day(rng, facts)
+    )
+
+
+def start(rng, facts):
+    return c.Start(activity=any_of(rng, facts, Activity), on=a_day(rng, facts))
+
+
+def finish(rng, facts):
+    return c.Finish(activity=any_of(rng, facts, Activity), on=a_day(rng, facts))
+
+
+def days_left(rng, facts):
+    started = [p.id for p in facts.all(Progress) if p.started and not p.finished]
+    activity = rng.choice(started) if started else any_of(rng, facts, Activity)
+    return c.DaysLeft(activity=activity, days=Fraction(rng.randint(0, 20), 2))
+
+
+def hang(rng, facts):
+    return c.HangSheet(
+        room=any_of(rng, facts, Room), trade=rng.choice(["electrician", "tile setter", ""]),
+        posted=a_day(rng, facts), code=rng.choice(["", "oak-river"]), content='{"a":1}',
+    )  # fmt: skip
+
+
+def take_down(rng, facts):
+    sheets = facts.all(Posting)
+    if not sheets:
+        return hang(rng, facts)
+    sheet = rng.choice(sheets)
+    return c.TakeDownSheet(room=sheet.room, trade=sheet.trade, on=a_day(rng, facts))
+
+
+MAKERS: tuple[tuple[Make, int], ...] = (
+    (move, 30), (turn, 8), (resize, 8), (arrange, 6), (add_piece, 8), (remove_piece, 5),
+    (set_use, 6), (add_room, 1), (place_order, 8), (promise, 6), (receive, 8), (start, 5),
+    (finish, 5), (days_left, 4), (hang, 3), (take_down, 2),
+)  # fmt: skip
+
+
+def any_command(rng: random.Random, facts: Facts) -> c.Command:
+    """A random command; made again where its own values were refused."""
+    makers, weights = zip(*MAKERS, strict=True)
+    while True:
+        try:
+            return rng.choices(makers, weights)[0](rng, facts)
+        except StoreError:
+            continue
