@@ -63,6 +63,11 @@ def passes(findings: Iterable[Finding]) -> bool:
     return all(f.weight == "note" for f in findings)
 
 
+def as_json(findings: Iterable[Finding]) -> dict[str, Any]:
+    """Return the documented fields of `check`."""
+    return {"findings": [f.as_json() for f in findings]}
+
+
 def _schedule(ask: Ask) -> Iterator[Finding]:
     """The health of the network, as the schedule engine sees it."""
     if not ask.all(Activity):

@@ -10,6 +10,7 @@ from fractions import Fraction
 from roomwright.answers import counts
 from roomwright.answers.check import Finding
 from roomwright.answers.engine import Ask
+from roomwright.counts.notes import brief
 from roomwright.job.entities import (
     Activity,
     Companion,
@@ -89,7 +90,7 @@ def _rooms_of_work(
         places = sorted({p.room for p in lines})
         yield Finding(
             "work does not go there", "look",
-            f"{id} {activity.name} does not go to {_list(places)}, but {told}{more} "
+            f"{id} {brief(activity.name)} does not go to {_list(places)}, but {told}{more} "
             f"{'is' if len(lines) == 1 else 'are'} {verb} it.",
             f"Add {_list(places)} to the rooms of {id}, or say which other work "
             f"{'it is' if len(lines) == 1 else 'they are'} for.",

@@ -89,6 +89,10 @@ def _readings(ask: Ask) -> Iterator[Finding]:
             yield from _reading(reading, corners, readings, spare)
 
 
+def _or(names: list[str]) -> str:
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} or {names[-1]}"
+
+
 def _ends(reading: Reading) -> frozenset[str]:
     return frozenset((reading.from_corner.upper(), reading.to_corner.upper()))
 
@@ -124,8 +128,9 @@ def _reading(
     elif again:
         do = "The readings of it agree, so correct the outline."
     elif spare <= 1:
+        rest = sorted({f"{r.from_corner}-{r.to_corner}" for r in others} - {name})
         text += (
-            " The room has one spare reading, so it could be any other reading of it too."
+            f" The room has one spare reading, so {_or(rest)} could be the bad one too."
             if spare == 1
             else " The room has no spare reading, so nothing shows which one is wrong."
         )

@@ -32,14 +32,16 @@ def sort_of_class(name: str) -> Sort | None:
 
     >>> sort_of_class("Pocket door"), sort_of_class("French door pair, prehung")
     ('pocket', 'pair')
-    >>> sort_of_class("Doorbell + chime") is None
-    True
+    >>> sort_of_class("Doorbell + chime"), sort_of_class("Latch set and stop for a door")
+    (None, None)
     """
     said = words(name)
+    head = re.split(r"[,;:(+]|\b(?:for|of|with|at|in)\b", name.lower(), maxsplit=1)[0]
+    nouns = re.findall(r"[a-z]+", head)
+    if not nouns or nouns[-1] not in {"door", "doors", "pair"}:
+        return None
     if said & {"bifold", "bypass"}:
         return "closet"
-    if "door" not in said:
-        return None
     if "pocket" in said:
         return "pocket"
     if said & {"pair", "french", "double"}:
@@ -69,11 +71,14 @@ def match_doors(
     """Bring lines that buy doors and doors that are drawn together, nearest first.
 
     A line and a door match if they are of one sort and the line's room is one of the door's. Among
-    several, the one of the right width comes first, then the one whose other room the note names
-    (`names`: room -> what it is called), then the one that swings into the line's room.
+    several, the one that the note calls by its id comes first, then the one of the right width,
+    then the one whose other room the note names (`names`: room -> what it is called), then the one
+    that swings into the line's room.
     """
     buying = [line for line in lines if sort_of_class(line.name)]
-    drawn = [door for door in doors if sort_of_door(door)]
+    sorts = {sort_of_class(line.name) for line in buying}
+    # a sort of door that no line of the house buys is not counted in this house
+    drawn = [door for door in doors if sort_of_door(door) in sorts]
     left = {line.id: line.qty for line in buying}
     by_id = {line.id: line for line in buying}
     pairs = sorted(
@@ -95,12 +100,13 @@ def match_doors(
     )  # fmt: skip
 
 
-def _far(line: Line, door: Door, names: Mapping[str, str]) -> tuple[float, int, int]:
+def _far(line: Line, door: Door, names: Mapping[str, str]) -> tuple[int, float, int, int]:
     said = size_said(line.note, door=True)
     wide = abs(said.width - door.width) if said and said.width else 0.0
     other = next((r for r in door.rooms if r != line.room), "")
     called = bool(words(names.get(other, "")) & words(line.note))
-    return wide, 0 if called else 1, 0 if door.into == line.room else 1
+    meant = door.id in re.findall(r"[\w-]+", line.note)
+    return 0 if meant else 1, wide, 0 if called else 1, 0 if door.into == line.room else 1
 
 
 def match_pieces(lines: Iterable[Line], drawn: Iterable[Drawn]) -> dict[str, str]:

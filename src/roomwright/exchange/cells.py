@@ -10,7 +10,7 @@ from fractions import Fraction
 from typing import Any, Literal
 
 from roomwright import lengths
-from roomwright.exchange.forms import SIDES, USES, Column
+from roomwright.exchange.columns import SIDES, USES, Column
 from roomwright.exchange.source import clip
 
 Order = Literal["month first", "day first", ""]

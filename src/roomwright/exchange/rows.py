@@ -13,7 +13,8 @@ from pydantic import ValidationError
 from roomwright import lengths
 from roomwright.exchange import place
 from roomwright.exchange.cells import CellError, corner, order_of, read, said
-from roomwright.exchange.forms import OPENINGS, ROOMS, Form
+from roomwright.exchange.columns import Form
+from roomwright.exchange.forms import OPENINGS, ROOMS
 from roomwright.exchange.problems import Problems
 from roomwright.exchange.table import Row, Table
 from roomwright.job.entities import Fact, Outline, Room

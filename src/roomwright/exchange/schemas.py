@@ -11,7 +11,8 @@ from pathlib import Path
 from typing import Any
 
 from roomwright import lengths
-from roomwright.exchange.forms import FORMS, HOUSE, Column, Form
+from roomwright.exchange.columns import Column, Form
+from roomwright.exchange.forms import FORMS, HOUSE
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
 

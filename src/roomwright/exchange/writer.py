@@ -15,7 +15,8 @@ from typing import Any
 
 from roomwright import lengths
 from roomwright.exchange.cells import ids as split_ids
-from roomwright.exchange.forms import FORMS, HOUSE, TABLES, Column, Form
+from roomwright.exchange.columns import Column, Form
+from roomwright.exchange.forms import FORMS, HOUSE, TABLES
 from roomwright.exchange.problems import FolderError, Problem
 from roomwright.job.entities import Fact, House, Opening, Window
 from roomwright.job.facts import Facts

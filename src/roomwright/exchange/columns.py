@@ -1,0 +1,81 @@
+"""What a column of a house folder is: its name, what stands in it, and within what bounds."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Literal
+
+from roomwright.job import entities as e
+
+CellKind = Literal[
+    "id", "ids", "text", "choice", "length", "number", "count", "date", "point", "outline",
+    "hinge", "uses",
+]  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """One column. `field` is the fact's field it fills; "" where several columns make one field.
+
+    `least` and `over` bound a length or number: at least, and more than.
+    """
+
+    name: str
+    kind: CellKind
+    says: str
+    field: str | None = None
+    needed: bool = False
+    choices: tuple[str, ...] = ()
+    least: Fraction | None = None
+    over: Fraction | None = None
+    most: Fraction | None = None
+    halves: bool = False
+    longest: int = 2000
+    also: tuple[str, ...] = ()
+    ours: bool = False
+    """Written only where something stands in it: what the program itself adds to a folder."""
+
+    @property
+    def fills(self) -> str:
+        """The field of the fact that this column fills, or ""."""
+        return self.name if self.field is None else self.field
+
+
+@dataclass(frozen=True, slots=True)
+class Form:
+    """One file: its name, the fact that each of its rows is, and its columns."""
+
+    file: str
+    kind: type[e.Fact]
+    says: str
+    columns: tuple[Column, ...]
+    required: bool = False
+
+    @property
+    def needed(self) -> set[str]:
+        """Columns that must be there."""
+        return {c.name for c in self.columns if c.needed}
+
+    @property
+    def known(self) -> dict[str, str]:
+        """Every accepted spelling of a column -> its name."""
+        return {spelt: c.name for c in self.columns for spelt in (c.name, *c.also)}
+
+    def column(self, name: str) -> Column:
+        """Return the column of that name."""
+        return next(c for c in self.columns if c.name == name)
+
+    def column_of(self, field: str) -> str:
+        """Return the name of the column that fills a field, or the field's own name."""
+        return next((c.name for c in self.columns if c.fills == field), field)
+
+
+ZERO = Fraction(0)
+FAR = Fraction(24_000)  # [in] 2,000 ft: farther is a slip of units
+LONG = Fraction(2_400)  # [in] 200 ft: no door, piece or reading is longer
+MANY_DAYS = Fraction(2_000)
+
+
+SIDES = ("north", "east", "south", "west", "northeast", "southeast", "southwest", "northwest")
+USES = ("rise", "edge past", "walk past")
