@@ -1,0 +1,196 @@
+"""The same answers for programs: JSON under ``/api/v1``, described by its OpenAPI document.
+
+Every answer begins with what it is (``schema``, ``version``, ``house``, ``as_of``); docs/json.md
+describes the fields. Lengths in answers are inches, lengths in requests any notation of the tape.
+Errors are ``{"message": ..., "field": ..., "problems": [...]}``.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Depends, Path
+from pydantic import BaseModel, ConfigDict, Field
+
+from roomwright import commands
+from roomwright.answers import Answers, room_json, wire
+from roomwright.answers.dates import dates
+from roomwright.answers.orders import orders
+from roomwright.answers.rooms import needs, room_fit
+from roomwright.answers.today import today
+from roomwright.job.entities import Room
+from roomwright.web.desk import WHO, AtDesk, HouseAt, house_at
+from roomwright.web.doing import perform
+
+router = APIRouter()
+
+
+class Problem(BaseModel):
+    """One thing wrong."""
+
+    model_config = ConfigDict(extra="allow")
+
+    message: str = Field(description="what is wrong and what to do")
+    field: str = Field(default="", description="the field to mend, if it is one")
+
+
+class Error(Problem):
+    """What went wrong, in words."""
+
+    problems: list[Problem] = Field(default=[], description="each by itself, where there are more")
+
+
+WRONG: dict[int | str, dict[str, Any]] = {
+    404: {"model": Error, "description": "no such house, room or fact"},
+    422: {"model": Error, "description": "refused, in words; nothing was written"},
+}
+WROTE_WRONG: dict[int | str, dict[str, Any]] = {
+    **WRONG,
+    409: {"model": Error, "description": "it has changed since; both values are shown"},
+}
+
+Words = Annotated[str, Field(max_length=200)]
+Whole = Annotated[int, Field(ge=0, le=2**31 - 1)]
+
+
+class Supposed(BaseModel):
+    """Where a piece would stand; what is left out stays as it is."""
+
+    model_config = ConfigDict(extra="forbid")
+
+    piece: Words = Field(description="the piece's id", examples=["T1"])
+    x: Words | None = Field(default=None, description="its center, east of the plan's 0")
+    y: Words | None = Field(default=None, description="its center, north of the plan's 0")
+    width: Words | None = Field(default=None, examples=["7'"])
+    depth: Words | None = Field(default=None, examples=["42"])
+    turn: Words | None = Field(default=None, description="degrees counterclockwise")
+
+
+class Seen(BaseModel):
+    """The version of a fact that the writer saw; 0 where there was none."""
+
+    model_config = ConfigDict(extra="forbid")
+
+    kind: Words
+    id: Words
+    version: Whole
+
+
+class Asked(BaseModel):
+    """A command by its name and values. The same `command_id` sent again does nothing more."""
+
+    model_config = ConfigDict(extra="forbid")
+
+    command: Words = Field(examples=["move"], description="docs/pages.md names all")
+    values: dict[str, Any] = Field(examples=[{"piece": "T1", "dx": "-5"}])
+    command_id: str = Field(min_length=1, max_length=80, examples=["7d0e..."])
+    expect: list[Seen] = Field(default=[], max_length=100)
+
+
+class Undo(BaseModel):
+    """Which entry to take back."""
+
+    model_config = ConfigDict(extra="forbid")
+
+    command_id: str = Field(min_length=1, max_length=80)
+    sequence: Annotated[int, Field(ge=1, le=2**31 - 1)] | None = None
+
+
+class Written(BaseModel):
+    """What was done."""
+
+    sequence: int = Field(description="the house's last journal entry")
+    sentence: str = Field(description="what was done, in words")
+    repeated: bool = Field(description="whether this command id had been run before")
+
+
+HouseId = Annotated[
+    str, Path(description="the house's id", max_length=80, examples=["tern-hollow"])
+]
+RoomId = Annotated[str, Path(description="the room's id", max_length=80, examples=["101"])]
+At = Annotated[HouseAt, Depends(house_at)]
+Answer = dict[str, Any]
+
+
+class HouseInfo(BaseModel):
+    """A house that is kept."""
+
+    id: str
+    name: str
+    sequence: int = Field(description="how many entries its journal has")
+
+
+class RoomInfo(BaseModel):
+    """A room of a house."""
+
+    id: str
+    name: str
+    level: str
+
+
+@router.get("/houses", tags=["houses"])
+def houses(desk: AtDesk) -> list[HouseInfo]:
+    """Return the houses that are kept, the last changed first."""
+    return [HouseInfo(id=j.id, name=j.name, sequence=j.sequence) for j in desk.store.jobs()]
+
+
+@router.get("/houses/{house}/rooms", tags=["fit"], responses=WRONG)
+def rooms(house: HouseId, at: At) -> list[RoomInfo]:
+    """Return the rooms of a house."""
+    return [RoomInfo(id=r.id, name=r.name, level=r.level) for r in at.answers.facts.all(Room)]
+
+
+def fit_of(answers: Answers, room: str) -> Answer:
+    """Return a room's fit as JSON."""
+    found = room_json.as_json(answers.ask(room_fit, room), answers.ask(needs, room).source)
+    return wire.envelope("fit", answers, found)
+
+
+@router.get("/houses/{house}/rooms/{room}/fit", tags=["fit"], responses=WRONG)
+def fit(house: HouseId, room: RoomId, at: At) -> Answer:
+    """Return what fits in a room: each side of each piece, walk paths, findings."""
+    return fit_of(at.answers, room)
+
+
+@router.post("/houses/{house}/rooms/{room}/suppose", tags=["fit"], responses=WRONG)
+def suppose(house: HouseId, room: RoomId, at: At, asked: Supposed) -> Answer:
+    """Return what would fit if a piece stood elsewhere. Nothing is written."""
+    facts = at.answers.facts
+    facts.get(Room, room)
+    command = commands.parse("arrange", asked.model_dump(exclude_none=True))
+    return fit_of(at.answers.supposing(command.changes(facts)), room)
+
+
+@router.get("/houses/{house}/dates", tags=["dates"], responses=WRONG)
+def all_dates(house: HouseId, at: At) -> Answer:
+    """Return early and late dates, days to spare, the critical path, the last day worked."""
+    return wire.envelope("dates", at.answers, at.answers.ask(dates).as_json())
+
+
+@router.get("/houses/{house}/orders", tags=["dates"], responses=WRONG)
+def all_orders(house: HouseId, at: At) -> Answer:
+    """Return each plan line: when it is needed, when to order, its true state, what it costs."""
+    return wire.envelope("orders", at.answers, at.answers.ask(orders).as_json())
+
+
+@router.get("/houses/{house}/today", tags=["dates"], responses=WRONG)
+def of_today(house: HouseId, at: At) -> Answer:
+    """Return what to do now, most days of move-in saved first, and the cautions that are due."""
+    return wire.envelope("today", at.answers, at.answers.ask(today).as_json())
+
+
+@router.post("/houses/{house}/commands", tags=["commands"], responses=WROTE_WRONG)
+def command(house: HouseId, desk: AtDesk, asked: Asked) -> Written:
+    """Run one command: it checks, then writes one journal entry, or writes nothing."""
+    done = perform(
+        desk, house, asked.command, asked.values, command_id=asked.command_id,
+        expect={(e.kind, e.id): e.version for e in asked.expect},
+    )  # fmt: skip
+    return Written(sequence=done.sequence, sentence=done.sentence, repeated=done.repeated)
+
+
+@router.post("/houses/{house}/undo", tags=["commands"], responses=WROTE_WRONG)
+def undo(house: HouseId, desk: AtDesk, asked: Undo) -> Written:
+    """Take one entry of the journal back by a new one; without a number the last that stands."""
+    done = desk.store.undo(house, asked.sequence, who=WHO, command_id=asked.command_id)
+    return Written(sequence=done.sequence, sentence=done.sentence, repeated=done.repeated)

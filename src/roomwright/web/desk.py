@@ -1,0 +1,94 @@
+"""What a request works with: the store, the answers over it, and the house it is about."""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date
+from typing import Annotated
+
+from fastapi import Depends, Query, Request
+
+from roomwright.answers import Answers
+from roomwright.answers.dates import dates
+from roomwright.answers.live import Live
+from roomwright.job.entities import House
+from roomwright.job.store import Store
+
+WHO = "builder"
+"""Who writes from the pages; names for people come with signing in."""
+
+_FORMS = uuid.UUID("5f0f3f2c-2f64-5c0e-9c25-6f1f6c2f2f10")
+
+
+@dataclass(frozen=True, slots=True)
+class Desk:
+    """The store and the answers over it, shared by all requests."""
+
+    store: Store
+    live: Live
+    today: Callable[[], date]
+
+
+@dataclass(frozen=True, slots=True)
+class HouseAt:
+    """A house on a day: its id, its name, and its answers."""
+
+    id: str
+    name: str
+    answers: Answers
+
+    @property
+    def at(self) -> str:
+        """The address of its front page."""
+        return f"/h/{self.id}"
+
+    @property
+    def as_of(self) -> date:
+        """The day for which the answers hold."""
+        return self.answers.as_of
+
+    @property
+    def done(self) -> date | None:
+        """The last day worked if nothing slips; None for a house without activities."""
+        return self.answers.ask(dates).finish
+
+
+def desk_of(request: Request) -> Desk:
+    """Return what this server works with."""
+    return request.app.state.desk  # type: ignore[no-any-return]
+
+
+AtDesk = Annotated[Desk, Depends(desk_of)]
+
+
+def house_at(
+    desk: AtDesk,
+    house: str,
+    as_of: Annotated[date | None, Query(description="the day for which the answer holds")] = None,
+) -> HouseAt:
+    """Return the house of an address, on the day asked for."""
+    answers = desk.live.answers(house, as_of)
+    found = answers.facts.find(House, "house")
+    return HouseAt(house, found.name if found else house, answers)
+
+
+AtHouse = Annotated[HouseAt, Depends(house_at)]
+
+
+def form_id(nonce: str, *content: object) -> str:
+    """Return the command id of a form: the same for the same content sent twice.
+
+    The nonce is drawn when the form is shown, so a second press of the button does no harm, and
+    a form that was gone back to and changed is a new command.
+
+    >>> form_id("a", "x") == form_id("a", "x"), form_id("a", "x") == form_id("a", "y")
+    (True, False)
+    """
+    return str(uuid.uuid5(_FORMS, repr((nonce, content))))
+
+
+def nonce() -> str:
+    """Return a new nonce for a form."""
+    return uuid.uuid4().hex

@@ -1,0 +1,156 @@
+"""A room: its plan, the verdict of each side, the cure, and the piece that is moved on it."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from fastapi import APIRouter, Query, Request
+from pydantic import BaseModel, ConfigDict, ValidationError
+from starlette.concurrency import run_in_threadpool
+from starlette.responses import JSONResponse, Response
+
+from roomwright import commands
+from roomwright.answers import Answers
+from roomwright.answers.plans import plan
+from roomwright.answers.rooms import room_fit
+from roomwright.commands.base import in_words
+from roomwright.drawing.options import PlanOptions
+from roomwright.drawing.plan import room_plan
+from roomwright.fit.kinds import table
+from roomwright.fit.model import PieceFit, RoomFit
+from roomwright.job.entities import Length, Number, Piece, Room
+from roomwright.job.facts import Facts
+from roomwright.web import room_words
+from roomwright.web.desk import WHO, AtDesk, AtHouse, Desk, HouseAt, form_id, house_at
+from roomwright.web.doing import answered, own_page, words_of
+from roomwright.web.house_page import house_page
+from roomwright.web.pages import part
+from roomwright.web.trouble import NotHereError
+
+router = APIRouter()
+
+WIDE = 720.0
+"""Width of the plan on a large screen, if the page does not say [px]."""
+NARROW = 358.0
+"""Width of the plan on a phone, if the page does not say [px]."""
+
+
+def room_of(at: HouseAt, id: str) -> Room:
+    """Return a room of the house, or say which there are."""
+    found = at.answers.facts.find(Room, id)
+    if found is None:
+        rooms = at.answers.facts.all(Room)
+        near = [(r.name or r.id, f"{at.at}/room/{r.id}") for r in rooms[:8]]
+        raise NotHereError(f"There is no room {id} in {at.name}.", near)
+    return found
+
+
+def drawn(answers: Answers, room: str, width: float, base: str = "plan") -> str:
+    """Return the drawing of a room as an SVG, pieces that can be taken hold of."""
+    options = PlanOptions(width=width, height=1.25 * width, interactive=True, base=base)
+    return room_plan(answers.ask(plan, room), options).svg
+
+
+def chosen_piece(fit: RoomFit, wanted: str) -> PieceFit | None:
+    """Return the piece asked for, else the one that is worst off, tables before others."""
+    for each in fit.pieces:
+        if each.piece.id == wanted:
+            return each
+    return max(
+        fit.pieces,
+        key=lambda p: (p.verdict.word.rank, bool(p.seats), len(p.sides)),
+        default=None,
+    )
+
+
+@router.get("/h/{house}/room/{room}")
+def page_of_room(
+    request: Request, at: AtHouse, desk: AtDesk, room: str,
+    piece: Annotated[str, Query(max_length=80)] = "",
+) -> Response:  # fmt: skip
+    """The room's plan and what holds in it."""
+    fact = room_of(at, room)
+    fit = at.answers.ask(room_fit, room)
+    chosen = chosen_piece(fit, piece)
+    moved = at.answers.facts.find(Piece, chosen.piece.id) if chosen else None
+    return house_page(
+        request, desk, at, "room.html", here="House", room=fact, fit=fit, chosen=chosen,
+        wide=drawn(at.answers, room, WIDE), narrow=drawn(at.answers, room, NARROW, "small"),
+        subtitle=room_words.subtitle(at.answers, fact, fit),
+        fields=room_words.fields(fact, moved) if moved else {}, moved=moved,
+        version=at.answers.facts.version("piece", moved.id) if moved else 0,
+        **room_words.verdicts(at.answers, fact, fit, chosen),
+        last=next((e for e in desk.store.last(at.id, 1) if e.command != "undo"), None),
+        rooms=at.answers.facts.all(Room), kinds=sorted(table()), wide_px=WIDE, narrow_px=NARROW,
+    )  # fmt: skip
+
+
+class Preview(BaseModel):
+    """Where a piece would stand, in plan or from the room's walls; what is left out stays."""
+
+    model_config = ConfigDict(extra="forbid", str_strip_whitespace=True)
+
+    piece: str
+    x: Length | None = None
+    y: Length | None = None
+    west: Length | None = None
+    south: Length | None = None
+    width: Length | None = None
+    depth: Length | None = None
+    turn: Number | None = None
+    drawn: float = WIDE
+    """Width of the drawing wanted [px]."""
+
+
+def supposed(facts: Facts, room: Room, asked: Preview) -> commands.Arrange:
+    """Return the command that a preview stands for."""
+    west, south = room_words.corner(room)
+    x = asked.x if asked.west is None else west + asked.west
+    y = asked.y if asked.south is None else south + asked.south
+    given = {"x": x, "y": y, "width": asked.width, "depth": asked.depth, "turn": asked.turn}
+    return commands.Arrange.model_validate(
+        {"piece": asked.piece, **{k: v for k, v in given.items() if v is not None}}
+    )
+
+
+@router.post("/h/{house}/room/{room}/preview")
+def preview(at: AtHouse, room: str, asked: Preview) -> Response:
+    """Answer how a room would be with a piece elsewhere; nothing is written."""
+    fact = room_of(at, room)
+    facts = at.answers.facts
+    there = at.answers.supposing(supposed(facts, fact, asked).changes(facts))
+    fit = there.ask(room_fit, room)
+    chosen = chosen_piece(fit, asked.piece)
+    piece = there.facts.get(Piece, asked.piece)
+    width = min(max(asked.drawn, 300.0), 1200.0)
+    words = room_words.verdicts(there, fact, fit, chosen)
+    return JSONResponse({
+        "plan": drawn(there, room, width, "live"),
+        "verdicts": part("verdicts.html", house=at, room=fact, fit=fit, chosen=chosen, **words),
+        "said": room_words.spoken(chosen) if chosen else "",
+        "x": None if piece.x is None else float(piece.x),
+        "y": None if piece.y is None else float(piece.y),
+        "fields": room_words.fields(fact, piece),
+    })  # fmt: skip
+
+
+@router.post("/h/{house}/room/{room}/place")
+async def place(request: Request, house: str, room: str, desk: AtDesk) -> Response:
+    """Put a piece where the form says, measured from the room's own walls."""
+    async with request.form(max_files=0, max_fields=20) as form:
+        said = words_of(form)
+    ours = {k: said.pop(k) for k in list(said) if k.startswith("_")}
+    try:
+        asked = Preview.model_validate(said)
+    except ValidationError as error:
+        raise in_words(error) from error
+    done = await run_in_threadpool(_place, desk, house, room, asked, ours.get("_nonce", ""))
+    return answered(request, done, own_page(ours.get("_back", ""), f"/h/{house}/room/{room}"))
+
+
+def _place(desk: Desk, house: str, room: str, asked: Preview, once: str) -> commands.Done:
+    at = house_at(desk, house)
+    command = supposed(at.answers.facts, room_of(at, room), asked)
+    return commands.run(
+        desk.store, house, command, who=WHO, command_id=form_id(once, command.payload())
+    )

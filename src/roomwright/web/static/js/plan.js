@@ -1,0 +1,315 @@
+// Moving a piece on the plan: by drag, by arrow keys, by the buttons beside it, by typed numbers.
+// The server answers each place with the verdicts and the drawing (one request in flight, the
+// latest place wins); on release one command goes through the outbox.
+import { newId, put } from "./outbox.js";
+
+const STEP = 1; // inches an arrow key moves
+const FINE = 0.25; // with shift
+const SETTLE = 700; // ms after the last key until the move is written
+const SNAP = 0.25; // inches a drag comes to rest on
+
+export function start(root) {
+  new Plan(root);
+}
+
+class Plan {
+  constructor(root) {
+    this.root = root; // the whole room: plan, verdicts, forms
+    this.at = root.dataset.plan; // the room's address
+    this.ask = null; // the request in flight
+    this.next = null; // the latest place still to be asked
+    this.drag = null;
+    this.place = null; // where the piece is while it moves, {piece, x, y}
+    this.timer = 0;
+    root.addEventListener("pointerdown", (e) => this.down(e));
+    root.addEventListener("pointermove", (e) => this.move(e));
+    root.addEventListener("pointerup", (e) => this.up(e));
+    root.addEventListener("pointercancel", () => this.cancel());
+    root.addEventListener("keydown", (e) => this.key(e));
+    root.addEventListener("click", (e) => this.click(e));
+    root.addEventListener("input", (e) => this.typed(e));
+    window.addEventListener("pagehide", () => this.settle());
+    let wide = this.figure;
+    window.addEventListener("resize", () => { // the other drawing shows: it may be of an older place
+      if (this.figure !== wide) this.refresh();
+      wide = this.figure;
+    });
+    root.classList.add("live");
+    this.hold();
+  }
+
+  // two drawings stand on the page, one for a large screen and one for a phone; one is shown
+  get figure() {
+    const all = [...this.root.querySelectorAll("[data-drawing]")];
+    return all.find((f) => f.offsetParent !== null) ?? all[0];
+  }
+  get svg() { return this.figure.querySelector("svg"); }
+  get chosen() { return this.root.querySelector("[data-chosen]")?.dataset; }
+  get scale() { return Number(this.svg.dataset.scale); } // drawn units an inch
+
+  /** Where in the house a pointer is, in inches; holds though drawings differ in scale. */
+  inches(event) {
+    const { left, top } = this.svg.dataset;
+    const point = new DOMPoint(event.clientX, event.clientY).matrixTransform(this.svg.getScreenCTM().inverse());
+    return { x: Number(left) + point.x / this.scale, y: Number(top) - point.y / this.scale };
+  }
+
+  hold() {
+    for (const piece of this.root.querySelectorAll(".piece[data-piece]")) {
+      piece.classList.toggle("held", piece.dataset.piece === this.chosen?.chosen);
+    }
+  }
+
+  // ------------------------------------------------------------------ drag
+  down(event) {
+    if (event.button !== 0 || this.drag) return;
+    const grabbed = event.target.closest("[data-drawing] .piece.held");
+    if (!grabbed) return;
+    event.preventDefault();
+    grabbed.focus({ preventScroll: true });
+    this.settle();
+    const at = this.here();
+    this.drag = { pointer: event.pointerId, from: this.inches(event), x: at.x, y: at.y, moved: false };
+    this.figure.setPointerCapture(event.pointerId); // on the figure: the drawing in it is replaced
+    this.figure.classList.add("dragging");
+  }
+
+  move(event) {
+    if (!this.drag || event.pointerId !== this.drag.pointer) return;
+    const now = this.inches(event);
+    const x = this.drag.x + now.x - this.drag.from.x;
+    const y = this.drag.y + now.y - this.drag.from.y;
+    if (!this.drag.moved && Math.hypot(x - this.drag.x, y - this.drag.y) < SNAP) return;
+    this.drag.moved = true;
+    this.show(snap(x, SNAP), snap(y, SNAP));
+  }
+
+  up(event) {
+    if (!this.drag || event.pointerId !== this.drag.pointer) return;
+    const moved = this.drag.moved;
+    this.release();
+    if (moved) this.settle();
+  }
+
+  cancel() {
+    if (!this.drag) return;
+    this.release();
+    this.place = null;
+    this.refresh();
+  }
+
+  release() {
+    this.drag = null;
+    this.figure.classList.remove("dragging");
+  }
+
+  // ------------------------------------------------------ keys and buttons
+  key(event) {
+    const piece = event.target.closest("[data-drawing] .piece");
+    if (!piece || event.altKey || event.ctrlKey || event.metaKey) return;
+    if (event.key === "Enter" || event.key === " ") {
+      event.preventDefault();
+      this.choose(piece.dataset.piece);
+      return;
+    }
+    if (event.key === "Escape" && this.place) {
+      event.preventDefault();
+      this.cancelMove();
+      return;
+    }
+    const way = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] }[event.key];
+    if (!way || piece.dataset.piece !== this.chosen?.chosen) return;
+    event.preventDefault();
+    const step = event.shiftKey ? FINE : STEP;
+    this.nudge(way[0] * step, way[1] * step);
+  }
+
+  nudge(dx, dy) {
+    const at = this.here();
+    this.show(at.x + dx, at.y + dy);
+    clearTimeout(this.timer);
+    this.timer = setTimeout(() => this.settle(), SETTLE);
+  }
+
+  cancelMove() {
+    clearTimeout(this.timer);
+    this.place = null;
+    this.refresh();
+  }
+
+  click(event) {
+    const nudge = event.target.closest("[data-nudge]");
+    if (nudge) {
+      event.preventDefault();
+      const [dx, dy] = nudge.dataset.nudge.split(" ").map(Number);
+      this.nudge(dx, dy);
+      return;
+    }
+    const link = event.target.closest("a[data-choose]");
+    if (link && !event.ctrlKey && !event.metaKey && !event.shiftKey) {
+      event.preventDefault();
+      this.choose(link.dataset.choose);
+      return;
+    }
+    const piece = event.target.closest("[data-drawing] .piece[data-piece]");
+    if (piece && piece.dataset.piece !== this.chosen?.chosen) this.choose(piece.dataset.piece);
+  }
+
+  typed(event) {
+    const form = event.target.closest("form[data-place]");
+    if (!form) return;
+    const fields = [...new FormData(form)].filter(([name, value]) => !name.startsWith("_") && value.trim());
+    this.request({ ...Object.fromEntries(fields), typed: true });
+  }
+
+  // ------------------------------------------------------------- answering
+  here() {
+    if (this.place) return this.place;
+    const { x, y } = this.chosen;
+    return { x: Number(x), y: Number(y) };
+  }
+
+  show(x, y) {
+    this.place = { piece: this.chosen.chosen, x, y };
+    this.slide();
+    this.request(this.place);
+  }
+
+  /** Slide the drawn piece at once; the answer replaces the whole drawing. */
+  slide() {
+    const piece = this.svg.querySelector(".piece.held");
+    if (!piece) return;
+    const dx = (this.place.x - Number(piece.dataset.x)) * this.scale;
+    const dy = (Number(piece.dataset.y) - this.place.y) * this.scale;
+    piece.setAttribute("transform", `translate(${dx} ${dy})`);
+  }
+
+  request(body) {
+    this.next = body;
+    this.ask ??= this.run().finally(() => { this.ask = null; });
+  }
+
+  async run() {
+    while (this.next) {
+      const { typed, ...body } = this.next;
+      this.next = null;
+      try {
+        const response = await fetch(`${this.at}/preview`, {
+          method: "POST",
+          headers: { "Content-Type": "application/json", Accept: "application/json" },
+          body: JSON.stringify({ ...body, drawn: Math.round(this.figure.clientWidth) }),
+        });
+        const said = await response.json();
+        if (response.ok) this.render(said, typed);
+        else this.complain(said.message);
+      } catch {
+        this.complain("No signal. What you do is kept on this device; it is checked when the signal is back.");
+        return;
+      }
+    }
+  }
+
+  render(said, typed) {
+    const focused = this.figure.contains(document.activeElement) && document.activeElement.dataset.piece;
+    this.figure.innerHTML = said.plan;
+    this.hold();
+    if (focused) this.svg.querySelector(`.piece[data-piece="${CSS.escape(focused)}"]`)?.focus({ preventScroll: true });
+    swap(this.root.querySelector("[data-verdicts]"), said.verdicts);
+    this.complain(said.said);
+    if (!typed) this.fill(said.fields);
+    if (this.place && (this.place.x !== said.x || this.place.y !== said.y)) this.slide();
+    this.root.dispatchEvent(new CustomEvent("answered", { detail: said }));
+  }
+
+  fill(fields) {
+    const form = this.root.querySelector("form[data-place]");
+    if (!form) return;
+    for (const [name, value] of Object.entries(fields)) {
+      const field = form.elements.namedItem(name);
+      if (field && field !== document.activeElement) field.value = value;
+    }
+  }
+
+  complain(words) {
+    this.root.querySelector("[data-said]").textContent = words;
+  }
+
+  // --------------------------------------------------------------- writing
+  /** Write the move, if the piece was moved: first onto this device, then to the server. */
+  async settle() {
+    clearTimeout(this.timer);
+    const place = this.place;
+    if (!place) return;
+    this.place = null;
+    const chosen = this.chosen;
+    chosen.x = place.x;
+    chosen.y = place.y;
+    const fields = { _nonce: newId(), _back: location.pathname, piece: chosen.chosen, x: place.x, y: place.y };
+    const result = await put({
+      url: `${this.root.dataset.do}/move`,
+      body: new URLSearchParams(fields).toString(),
+      type: "application/x-www-form-urlencoded",
+      label: `move the ${chosen.name}`,
+    });
+    if (this.place || this.drag) return; // moved on already
+    if (result) await this.refresh();
+    else this.complain("Kept on this device; written when the signal is back.");
+  }
+
+  choose(id) {
+    this.settle();
+    const url = `${this.at}?piece=${encodeURIComponent(id)}`;
+    history.replaceState(null, "", url);
+    return this.refresh();
+  }
+
+  /** Take the page as the server has it now. */
+  async refresh() {
+    let text;
+    try {
+      const response = await fetch(location.href, { headers: { Accept: "text/html" } });
+      if (!response.ok) return;
+      text = await response.text();
+    } catch {
+      return;
+    }
+    if (this.place || this.drag) return;
+    const fresh = new DOMParser().parseFromString(text, "text/html");
+    const focus = document.activeElement;
+    const piece = this.figure.contains(focus) ? focus.dataset.piece : null;
+    const id = focus?.id;
+    for (const name of ["drawing", "verdicts", "panel", "chosen", "undo"]) {
+      const now = fresh.querySelectorAll(`[data-${name}]`);
+      this.root.querySelectorAll(`[data-${name}]`).forEach((old, i) => {
+        if (!now[i] || (name === "panel" && typedIn(old))) return;
+        if (name === "chosen") Object.assign(old.dataset, { ...now[i].dataset });
+        swap(old, now[i].innerHTML);
+      });
+    }
+    this.hold();
+    if (piece) this.svg.querySelector(`.piece[data-piece="${CSS.escape(piece)}"]`)?.focus({ preventScroll: true });
+    else if (id && document.activeElement !== focus) document.getElementById(id)?.focus({ preventScroll: true });
+    this.root.dispatchEvent(new CustomEvent("refreshed"));
+  }
+}
+
+/** Replace what an element holds; what was folded open stays open. */
+function swap(element, html) {
+  const open = [...element.querySelectorAll("details")].map((d) => d.open);
+  const same = open.length;
+  element.innerHTML = html;
+  const now = [...element.querySelectorAll("details")];
+  if (now.length === same) now.forEach((d, i) => { d.open = open[i]; });
+}
+
+/** Whether something stands in a form here that was typed and not sent. */
+function typedIn(element) {
+  return [...element.querySelectorAll("form:not([data-place]) :is(input, select)")].some((field) =>
+    field.type !== "hidden" && (field.tagName === "SELECT"
+      ? [...field.options].some((o) => o.selected !== o.defaultSelected && field.selectedIndex > 0)
+      : field.value !== field.defaultValue));
+}
+
+function snap(value, to) {
+  return Math.round(value / to) * to;
+}

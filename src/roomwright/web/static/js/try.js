@@ -1,0 +1,27 @@
+// Try a room: the answer follows the form while it is typed in.
+
+const WAIT = 150;
+
+export function start(form) {
+  let timer = 0;
+  let last = null;
+  form.addEventListener("input", () => {
+    clearTimeout(timer);
+    timer = setTimeout(ask, WAIT);
+  });
+
+  async function ask() {
+    const query = new URLSearchParams([...new FormData(form)].filter(([name, value]) => value && !name.startsWith("_")));
+    const url = `/try?${query}`;
+    last?.abort();
+    last = new AbortController();
+    try {
+      const response = await fetch(url, { signal: last.signal });
+      const fresh = new DOMParser().parseFromString(await response.text(), "text/html");
+      const answer = fresh.getElementById("answer");
+      if (!answer) return;
+      document.getElementById("answer").innerHTML = answer.innerHTML;
+      history.replaceState(null, "", url);
+    } catch { /* no signal, or typed on: what was typed stands in the form */ }
+  }
+}
