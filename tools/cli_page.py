@@ -10,10 +10,10 @@ HEAD = """# The command line
 
 Written by `make docs` from the program's own help.
 
-`HOUSE` is a house folder (any folder with a `house.toml`) or the name of a stored house. A folder is
-read as it is and nothing is written to it. Answers hold for the day given with `--as-of`; else, of a
-folder, for its `written_as_of`; else for today (a stored house that was written this week and in
-which nothing has been recorded since: for the day it was written for).
+`HOUSE` is a house folder (any folder with a `house.toml`) or the name of a stored house. A folder
+is read as it is and nothing is written to it. Answers hold for the day given with `--as-of`; else,
+of a folder, for its `written_as_of`; else for today (a stored house that was written this week and
+in which nothing has been recorded since: for the day it was written for).
 
 Status: 0 fine, 1 findings (only with `--strict`), 2 bad input. `--json` prints the fields described
 in [JSON](json.md).

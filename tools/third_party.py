@@ -81,7 +81,12 @@ def page() -> str:
             for name, versions in sorted(table.items())
         ]
         lines.append("")
-    lines += ["## Files shipped inside", "", "| file | from | version | licence |", "|---|---|---|---|"]
+    lines += [
+        "## Files shipped inside",
+        "",
+        "| file | from | version | licence |",
+        "|---|---|---|---|",
+    ]
     lines += [
         f"| {e['place']} | {e['package']} | {e['version']} | {e['licence']} |" for e in vendored()
     ]

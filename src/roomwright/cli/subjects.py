@@ -9,8 +9,19 @@ from rich.console import Console
 from rich.table import Table
 
 from roomwright import lengths
-from roomwright.answers import Answers, dates, orders, room_json, rooms, today, what_fits
+from roomwright.answers import (
+    Answers,
+    check,
+    counts,
+    dates,
+    orders,
+    room_json,
+    rooms,
+    today,
+    what_fits,
+)
 from roomwright.cli.read import Subject
+from roomwright.counts import Counts
 from roomwright.days import show_date, show_days
 from roomwright.fit.evaluate import label
 from roomwright.fit.model import RoomFit, Verdict, Word
@@ -176,9 +187,38 @@ def _today_text(answers: Answers, answer: today.TodayAnswer) -> None:
         OUT.print(f"{number}. {task.title}" + (f"  [{days}]" if days else ""))
         for why in task.why:
             OUT.print(f"   {why}")
+    if not answer.tasks:
+        OUT.print("Nothing is due.")
     for caution in answer.cautions:
         OUT.print()
         OUT.print(f"CAUTION  {caution.text}")
+
+
+# --- counts, check ---------------------------------------------------------------------------
+
+
+def _counts_text(answers: Answers, found: Counts) -> None:
+    total = found.totals
+    OUT.print(
+        f"{total.lines} lines, {total.pieces} pieces; {total.ordered_lines} lines ordered, "
+        f"{total.received_lines} received; {total.companion_parts} companion parts."
+    )
+    _head(f"{len(found.disagreements)} disagreements")
+    for one in found.disagreements:
+        days = f"  [{show_days(one.move_in_days)} of move-in, a guess]" if one.move_in_days else ""
+        OUT.print(f"- {one.kind}, room {one.room}, {one.part}: {one.text}{days}")
+        OUT.print(f"  {one.do}")
+    if found.questions:
+        _head(f"{len(found.questions)} questions to answer before these parts count")
+        for question in found.questions:
+            OUT.print(f"- {question.name}, {question.part}: {question.when}? {question.hint}")
+
+
+def _check_text(answers: Answers, found: tuple[check.Finding, ...]) -> None:
+    for one in found:
+        OUT.print(f"- {one.weight}: {one.text} {one.do}")
+    if not found:
+        OUT.print("Nothing doubtful was found.")
 
 
 # --- the table -------------------------------------------------------------------------------
@@ -199,6 +239,18 @@ SUBJECTS: dict[str, Subject] = {
     ),
     "orders": Subject(
         lambda a: a.ask(orders.orders), lambda _, o: o.as_json(), _orders_text, _orders_wrong
+    ),
+    "counts": Subject(
+        lambda a: a.ask(counts.counts),
+        lambda _, c: counts.as_json(c),
+        _counts_text,
+        lambda c: bool(c.disagreements),
+    ),
+    "check": Subject(
+        lambda a: a.ask(check.check),
+        lambda _, c: check.as_json(c),
+        _check_text,
+        lambda c: not check.passes(c),
     ),
     "today": Subject(
         lambda a: a.ask(today.today),
