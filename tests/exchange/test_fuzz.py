@@ -19,7 +19,8 @@ TOKENS = st.sampled_from(
     [b",", b'"', b"\n", b"\r", b"\t", b";", b"#", b"=", b"'", b"\0", b"\xff", b"\xfe\xff",
      b"\xef\xbb\xbf", b"-", b"/", b"1/0", b"1e999", b"9" * 400, b"NaN", b"inf", b"0", b"all",
      b"out", b"\xc2\xbd", b"3-Apr", b"2027-13-45", b"0 0, 1 1", b"0 0, 9 9, 9 0, 0 9", b"[[",
-     b"]]", b"{", b"a.b = 1\n", b"\xe2\x80\xae", b"\xed\xa0\x80", b"A1", b"L001", b"101", b" ", b"0001-01-01", b"9999-12-31"]
+     b"]]", b"{", b"a.b = 1\n", b"\xe2\x80\xae", b"\xed\xa0\x80", b"A1", b"L001", b"101",
+     b" ", b"0001-01-01", b"9999-12-31"]
 )  # fmt: skip
 
 

@@ -29,6 +29,15 @@ _KIND = {
     "id": "an id",
 }  # fmt: skip
 
+_SHORT = {
+    "count": "whole number",
+    "point": "x y",
+    "outline": "x y, x y, ...",
+    "hinge": "x y, or a hand",
+    "ids": "ids, or all",
+    "uses": "side and use",
+}
+
 
 def schema(form: Form) -> dict[str, Any]:
     """Return the JSON schema of one file."""
@@ -97,6 +106,24 @@ def schemas() -> dict[str, str]:
         f"{form.file}.schema.json": json.dumps(schema(form), indent=2, ensure_ascii=False) + "\n"
         for form in FORMS
     }
+
+
+def table(form: Form) -> str:
+    """Return the table of a file's columns as it stands in docs/house-folder.md.
+
+    >>> from roomwright.exchange.forms import FLOORS
+    >>> print(table(FLOORS).splitlines()[2])
+    | `floor` * | id | the finish, as rooms.csv names it |
+    """
+    head = "key" if form is HOUSE else "column"
+    rows = [f"| {head} | what stands in it | meaning |", "|---|---|---|"]
+    for c in form.columns:
+        needed = " *" if c.needed or (form is HOUSE and c.name in ("name", "site_start")) else ""
+        also = f" (also `{'`, `'.join(c.also)}`)" if c.also else ""
+        kind = ", ".join(c.choices) if c.choices else _SHORT.get(c.kind, c.kind)
+        over = ", over 0" if c.over == 0 else ""
+        rows.append(f"| `{c.name}`{needed}{also} | {kind}{over} | {c.says} |")
+    return "\n".join(rows) + "\n"
 
 
 def write_schemas(folder: Path) -> None:

@@ -144,7 +144,10 @@ def _cell(column: Column, value: Any) -> str:
 def _length(value: Fraction) -> str:
     """Return a length that no spreadsheet takes for a date: 3/4 is written 0 3/4."""
     text = lengths.exact(value)
-    return f"0 {text}" if re.fullmatch(r"[0-9]{1,2}/[0-9]{1,2}", text) else text
+    if not re.fullmatch(r"[0-9]{1,2}/[0-9]{1,2}", text):
+        return text
+    whole, part = divmod(value, 1)
+    return f"{whole} {part}"
 
 
 def _point(point: tuple[Fraction, Fraction]) -> str:
