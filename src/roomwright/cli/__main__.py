@@ -1,0 +1,5 @@
+"""Run as ``python -m roomwright.cli``."""
+
+from roomwright.cli import main
+
+main()
