@@ -77,37 +77,41 @@ class Sight:
         self.y = np.concatenate([[ends[0][1], ends[1][1]], nodes[:, 1]])
         self._came, self._left = came[reflex], leg[reflex]
 
-    def seen(self, node: int) -> Ints:
-        """Nodes (0 and 1 are the ends) that a taut line may reach straight from `node`."""
-        x, y = float(self.x[node]), float(self.y[node])
-        return self._visible(x, y, self._taut(x, y, node))
+    def lines(self) -> tuple[Ints, Ints, Floats]:
+        """Straight pieces a taut line may be made of: pairs of nodes (0 and 1 are the ends).
 
-    def _taut(self, x: float, y: float, node: int) -> Ints:
-        """Nodes where a line from here may touch a corner and turn round it, or end."""
-        dx, dy = self.x[2:] - x, self.y[2:] - y
-        came = dx * self._came[:, 1] - dy * self._came[:, 0]
-        left = dx * self._left[:, 1] - dy * self._left[:, 0]
-        touches = _either_side(came, left)
-        if node >= 2:
-            cx, cy = self._came[node - 2]
-            lx, ly = self._left[node - 2]
-            touches &= _either_side(dx * cy - dy * cx, dx * ly - dy * lx)
-            touches[node - 2] = False
-        chosen = np.flatnonzero(touches) + 2
-        ends = [end for end in (0, 1) if end != node]
-        return np.concatenate([np.array(ends, dtype=chosen.dtype), chosen])
+        First and second node of each, and its length [in].
+        """
+        first, second = np.nonzero(np.triu(self._taut(), 1))
+        seen = self._visible(first, second)
+        first, second = first[seen], second[seen]
+        length = np.hypot(self.x[second] - self.x[first], self.y[second] - self.y[first])
+        return first, second, length
 
-    def _visible(self, x: float, y: float, nodes: Ints) -> Ints:
-        cx, cy = self.ax - x, self.ay - y
-        vx, vy = self.x[nodes][:, None] - x, self.y[nodes][:, None] - y
-        side = vx * cy - vy * cx > 0
-        split = side != side[:, self.after]
-        dx, dy = cx[self.after], cy[self.after]
-        ex, ey = dx - cx, dy - cy
-        own = cx * dy - cy * dx
-        other = own + (ex * vy - ey * vx)
-        hidden = split & ((own > 0) != (other > 0))
-        return np.asarray(nodes[~hidden.any(axis=1)])
+    def _taut(self) -> Bools:
+        """Pairs of nodes where a line between them touches both corners and may turn there."""
+        dx, dy = self.x[2:] - self.x[:, None], self.y[2:] - self.y[:, None]
+        touches = np.ones((len(self.x), len(self.x)), dtype=bool)
+        touches[:, 2:] = _either_side(
+            dx * self._came[:, 1] - dy * self._came[:, 0],
+            dx * self._left[:, 1] - dy * self._left[:, 0],
+        )
+        return np.asarray(touches & touches.T)
+
+    def _visible(self, first: Ints, second: Ints) -> Bools:
+        """Which pairs of nodes see each other over the floor."""
+        x, y = self.x[first][:, None], self.y[first][:, None]
+        vx, vy = self.x[second][:, None] - x, self.y[second][:, None] - y
+        left = vx * (self.ay - y) - vy * (self.ax - x) > 0
+        pair, edge = np.nonzero(left != left[:, self.after])
+        cx, cy = self.ax[edge] - x[pair, 0], self.ay[edge] - y[pair, 0]
+        ex = self.ax[self.after[edge]] - self.ax[edge]
+        ey = self.ay[self.after[edge]] - self.ay[edge]
+        own = cx * ey - cy * ex
+        other = own + ex * vy[pair, 0] - ey * vx[pair, 0]
+        seen = np.ones(len(first), dtype=bool)
+        seen[pair[(own > 0) != (other > 0)]] = False
+        return seen
 
 
 def _either_side(first: Floats, second: Floats) -> Bools:

@@ -2,8 +2,8 @@
 
 The body is as wide as the tightest gap lets it be; its center keeps half that width from
 everything solid. Over the floor that is left the shortest line is a taut string, straight but where
-it turns about a corner, found by Dijkstra's method over the corners (with the straight distance to
-the goal as a bound: A*). See docs/ways.md.
+it turns about a corner: found over the graph of the straight pieces that touch the corners at both
+ends. See docs/ways.md.
 """
 
 import heapq
@@ -12,7 +12,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-import numpy as np
 import shapely
 
 from roomwright.fit.floor import FLAT, HAIR, Sight, free
@@ -162,30 +161,28 @@ def _onto(end: Point, jambs: Segment) -> Point:
 
 
 def _shortest(sight: Sight) -> list[int] | None:
-    """Nodes of the shortest line from node 0 to node 1."""
-    x, y = sight.x, sight.y
-    left = np.hypot(x - x[1], y - y[1])
-    best = np.full(len(x), np.inf)
-    best[0] = 0.0
-    came = np.full(len(x), -1)
-    done = np.zeros(len(x), dtype=bool)
-    queue = [(float(left[0]), 0)]
+    """Nodes of the shortest line from node 0 to node 1 (Dijkstra's method)."""
+    next_to: dict[int, list[tuple[int, float]]] = {}
+    for first, second, length in zip(*(v.tolist() for v in sight.lines()), strict=True):
+        next_to.setdefault(first, []).append((second, length))
+        next_to.setdefault(second, []).append((first, length))
+    best = {0: 0.0}
+    came: dict[int, int] = {}
+    done: set[int] = set()
+    queue = [(0.0, 0)]
     while queue:
-        _, node = heapq.heappop(queue)
+        length, node = heapq.heappop(queue)
         if node == 1:
             path = [1]
             while path[-1]:
-                path.append(int(came[path[-1]]))
+                path.append(came[path[-1]])
             return path[::-1]
-        if done[node]:
+        if node in done:
             continue
-        done[node] = True
-        to = sight.seen(node)
-        reach = best[node] + np.hypot(x[to] - x[node], y[to] - y[node])
-        nearer = reach < best[to] - 1e-9
-        to, reach = to[nearer], reach[nearer]
-        best[to] = reach
-        came[to] = node
-        for bound, other in zip((reach + left[to]).tolist(), to.tolist(), strict=True):
-            heapq.heappush(queue, (bound, other))
+        done.add(node)
+        for other, more in next_to.get(node, ()):
+            reach = length + more
+            if reach < best.get(other, math.inf) - 1e-9:
+                best[other], came[other] = reach, node
+                heapq.heappush(queue, (reach, other))
     return None
