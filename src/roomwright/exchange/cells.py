@@ -15,7 +15,9 @@ from roomwright.exchange.source import clip
 
 Order = Literal["month first", "day first", ""]
 
-MOST_CORNERS = 400
+MOST_CORNERS = 200
+MOST_NAMES = 2_000
+"""Among more names than this no near one is looked for: it would take too long."""
 _MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 _NUMBER = re.compile(r"[+-]?([0-9]{1,12}([.,][0-9]{0,9})?|[.,][0-9]{1,9})")
 _MIXED = re.compile(r"([+-]?)(?:([0-9]{1,9})\s+)?([0-9]{1,6})\s*/\s*([0-9]{1,6})")
@@ -45,6 +47,8 @@ def near(text: str, words: Iterable[str], fallback: str) -> str:
     'did you mean swing?'
     """
     words = list(words)
+    if len(words) > MOST_NAMES or len(text) > 80:
+        return fallback
     found = difflib.get_close_matches(text.lower(), [w.lower() for w in words], n=2, cutoff=0.6)
     names = [w for w in words if w.lower() in found]
     return f"did you mean {' or '.join(names[:2])}?" if names else fallback

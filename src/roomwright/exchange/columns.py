@@ -51,6 +51,8 @@ class Form:
     says: str
     columns: tuple[Column, ...]
     required: bool = False
+    most: int = 20_000
+    """More rows than this are no house."""
 
     @property
     def needed(self) -> set[str]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from itertools import chain
+from itertools import chain, islice
 from pathlib import Path
 
 from roomwright.exchange import rules
@@ -19,6 +19,9 @@ from roomwright.job.entities import House
 from roomwright.job.facts import Facts
 
 __all__ = ["FileSeen", "FolderError", "Loaded", "Problem", "read_files", "read_folder"]
+
+MOST_BROKEN = 2_000
+"""So many broken rules are looked at: a folder with more is mended in steps."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,7 +117,7 @@ def _one(file: str, text: str, draft: Draft, house_lines: dict[str, int]) -> boo
             draft.facts["house", "house"] = house
         return house is not None
     form = next(f for f in TABLES if f.file == file)
-    table = read_table(text, file, form.known, form.needed, draft.problems)
+    table = read_table(text, file, form.known, form.needed, draft.problems, form.most)
     if table is None:
         return False
     draft.names[form.kind.kind_name] = table.names
@@ -124,7 +127,8 @@ def _one(file: str, text: str, draft: Draft, house_lines: dict[str, int]) -> boo
 
 def _check(facts: Facts, draft: Draft, house_lines: dict[str, int]) -> None:
     """Hold the facts against one another; what is broken is named where it stands."""
-    for broken in chain(rules.broken(facts, lacks=draft.lacks), _of_unread(facts, draft)):
+    found = chain(rules.broken(facts, lacks=draft.lacks), _of_unread(facts, draft))
+    for broken in islice(found, MOST_BROKEN):
         form = FORM_OF[broken.kind]
         file, line = draft.lines.get((broken.kind, broken.id), (form.file, None))
         column = form.column_of(broken.field) if broken.field else ""

@@ -85,7 +85,8 @@ ROOMS = Form(
         _text("name", "what the room is called"),
         Column("level", "id", "the storey: rooms of one level share one plan", needed=True,
                longest=80),
-        Column("outline", "outline", "its corners A, B, C ... in order, as x y, x y, ..."),
+        Column("outline", "outline", "its corners A, B, C ... in order, as x y, x y, ...",
+               longest=6_000),
         _size("width", "instead of an outline: its size from west to east", field=""),
         _size("depth", "with width: its size from south to north", field=""),
         Column("beside", "text", "with width and depth: the neighbor it stands beside, and the "
@@ -94,6 +95,7 @@ ROOMS = Form(
         Column("floor", "id", "its floor finish", longest=80),
     ),
     required=True,
+    most=1_000,
 )  # fmt: skip
 
 OPENINGS = Form(
@@ -114,6 +116,7 @@ OPENINGS = Form(
         Column("hinge", "hinge", "where it is hinged, as x y", also=("hand",)),
         _id("swings_into", "the room that the leaf swings into", needed=False),
     ),
+    most=5_000,
 )  # fmt: skip
 
 WINDOWS = Form(
@@ -126,6 +129,7 @@ WINDOWS = Form(
         _height("sill", "from finished floor to sill"),
         _text("type", "how it opens: casement, double hung, fixed, awning ..."),
     ),
+    most=5_000,
 )  # fmt: skip
 
 FIXED = Form(
@@ -135,9 +139,10 @@ FIXED = Form(
         _id("room", "the room it stands in"),
         _text("name", "what it is"),
         Column("outline", "outline", "its outermost reach at any height a body meets",
-               needed=True),
+               needed=True, longest=6_000),
         _text("note", "anything to remember"),
     ),
+    most=5_000,
 )  # fmt: skip
 
 PIECES = Form(
@@ -156,6 +161,7 @@ PIECES = Form(
         _id("line", "the line of parts.csv that it is", needed=False),
         Column("uses", "uses", "your own word on a side: north walk past, east rise", ours=True),
     ),
+    most=5_000,
 )  # fmt: skip
 
 LIGHTS = Form(

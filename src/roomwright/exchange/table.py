@@ -11,9 +11,7 @@ from dataclasses import dataclass, field
 from roomwright.exchange.problems import Problems
 from roomwright.exchange.source import clip
 
-MOST_ROWS = 20_000
 MOST_COLUMNS = 64
-LONGEST_CELL = 100_000  # [characters]; each column sets its own, smaller limit
 MOST_LINES_A_ROW = 60  # one row over more lines has a quote that was never closed
 
 
@@ -70,7 +68,12 @@ class _Lines:
 
 
 def read_table(
-    text: str, file: str, known: dict[str, str], needed: set[str], problems: Problems
+    text: str,
+    file: str,
+    known: dict[str, str],
+    needed: set[str],
+    problems: Problems,
+    most: int = 20_000,
 ) -> Table | None:
     """Return the rows of a file, or None after noting what is wrong with its frame.
 
@@ -82,6 +85,8 @@ def read_table(
         every accepted spelling of a column, as `key` gives it -> the column's name
     needed : set
         names of columns without which the file cannot be read
+    most : int
+        more rows than this are refused
     """
     lines = text.split("\n")
     start, separator = _separator(lines, known)
@@ -116,8 +121,8 @@ def read_table(
         row = _row(cells, columns, source.first, file, problems)
         if row is not None:
             table.rows.append(row)
-        if len(table.rows) > MOST_ROWS:
-            problems.error(file, source.first, "", f"has more than {MOST_ROWS} rows",
+        if len(table.rows) > most:
+            problems.error(file, source.first, "", f"has more than {most} rows",
                            "a house has fewer: check what was saved")  # fmt: skip
             return None
     if header is None:

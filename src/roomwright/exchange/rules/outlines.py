@@ -51,6 +51,8 @@ def _wrong(corners: Ring) -> tuple[str, str] | None:
         if math.dist(a, b) < shape.TOUCH:
             name = shape.letter(i)
             return (f"corner {name} is there twice in a row, at {_spot(a)}", "remove one of them")
+    if shapely.LinearRing(corners).is_simple and shape.area(corners) >= LEAST_AREA:
+        return None  # quick; what follows says where, and takes its time
     crossing = shape.crossing(corners)
     if crossing is not None:
         first, second = shape.letter(crossing.first), shape.letter(crossing.second)

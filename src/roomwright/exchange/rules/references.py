@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from roomwright.exchange.cells import near, said
+from roomwright.exchange.problems import MOST_A_FILE
 from roomwright.exchange.rules.broken import Broken, Lacks
 from roomwright.job.entities import (
     KINDS,
@@ -46,6 +47,7 @@ class Dangling:
     def __init__(self, facts: Facts, lacks: Lacks) -> None:
         self.ids = {kind: facts.ids(model) for kind, model in KINDS.items()}
         self.lacks = lacks
+        self.hints = MOST_A_FILE
 
     def __call__(
         self, model: type[Fact], id: str, field: str, kind: str, wanted: str
@@ -59,7 +61,10 @@ class Dangling:
         if model is Activity:
             do += ", or write all"
         wrong = f"there is no {_CALLED.get(kind, kind)} {said(wanted)}"
-        yield Broken(model.kind_name, id, field, "error", wrong, near(wanted, self.ids[kind], do))
+        if self.hints:  # to look for near names takes time, and no more are listed
+            self.hints -= 1
+            do = near(wanted, self.ids[kind], do)
+        yield Broken(model.kind_name, id, field, "error", wrong, do)
 
 
 def _lights(facts: Facts, lacks: Lacks) -> Iterator[Broken]:
