@@ -3,52 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Any
 
-from roomwright.answers import dates
+from roomwright.answers import check_buying, check_rooms, check_sheets, dates
+from roomwright.answers.check_finding import WEIGHTS, Finding, Weight
 from roomwright.answers.engine import Ask, query
 from roomwright.job.entities import Activity
 
-Weight = Literal["wrong", "look", "note"]
-"""*wrong*: it cannot be right; *look*: somebody should decide; *note*: harmless, worth knowing."""
-
-WEIGHTS: tuple[Weight, ...] = ("wrong", "look", "note")
-
-
-@dataclass(frozen=True, slots=True)
-class Finding:
-    """One thing that a check found: which check, how grave, where, what is so, what to do.
-
-    `ids` are the facts it is about, of the kind `about`.
-    """
-
-    check: str
-    weight: Weight
-    text: str
-    do: str
-    room: str = ""
-    about: str = ""
-    ids: tuple[str, ...] = ()
-
-    def as_json(self) -> dict[str, Any]:
-        """Return the documented fields."""
-        return {
-            "check": self.check,
-            "weight": self.weight,
-            "room": self.room,
-            "about": self.about,
-            "ids": list(self.ids),
-            "text": self.text,
-            "do": self.do,
-        }
+__all__ = ["WEIGHTS", "Finding", "Weight", "as_json", "check", "passes"]
 
 
 @query("check")
 def check(ask: Ask) -> tuple[Finding, ...]:
     """Return all findings about the facts of the house, the gravest first."""
-    from roomwright.answers import check_buying, check_rooms, check_sheets
-
     found = [
         *_schedule(ask),
         *check_rooms.findings(ask),

@@ -8,7 +8,7 @@ from datetime import date
 from fractions import Fraction
 
 from roomwright.answers import counts
-from roomwright.answers.check import Finding
+from roomwright.answers.check_finding import Finding
 from roomwright.answers.engine import Ask
 from roomwright.counts.notes import brief
 from roomwright.job.entities import (

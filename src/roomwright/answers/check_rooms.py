@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from roomwright import shape
-from roomwright.answers.check import Finding
+from roomwright.answers.check_finding import Finding
 from roomwright.answers.engine import Ask
 from roomwright.job.entities import Opening, Part, PartClass, Reading, Room, Stair
 from roomwright.lengths import tape

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator
 
-from roomwright.answers.check import Finding
+from roomwright.answers.check_finding import Finding
 from roomwright.answers.engine import Ask
 from roomwright.days import show_date
 from roomwright.job.entities import Posting, Reading
