@@ -53,6 +53,21 @@ def test_load_twice_says_that_nothing_changed(run):
     assert "added" not in again.stdout
 
 
+def test_load_again_says_what_changed(run, tmp_path):
+    folder = tmp_path / "tern-hollow"
+    folder.mkdir()
+    for file in Path(DEMO).iterdir():
+        (folder / file.name).write_bytes(file.read_bytes())
+    run("load", str(folder))
+    text = (folder / "pieces.csv").read_text()
+    (folder / "pieces.csv").write_text(
+        text.replace("T1,101,dining table,84", "T1,101,dining table,72")
+    )
+    done = run("load", str(folder))
+    assert done.exit_code == 0
+    assert "width was 7'-0\", is now 6'-0\"" in done.stdout
+
+
 def test_a_wrong_folder_changes_nothing(run, tmp_path):
     folder = tmp_path / "tern-hollow"
     folder.mkdir()

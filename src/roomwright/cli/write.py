@@ -7,9 +7,13 @@ import json
 import sys
 from datetime import UTC, date, datetime
 from pathlib import Path
+from typing import Literal
 
 from roomwright.cli.source import BadInputError, read
 from roomwright.job.facts import Facts
+
+MOST_TOLD = 40
+"""Changes that loading tells of one by one."""
 
 
 def _today() -> date:
@@ -27,25 +31,37 @@ def load(folder: Path, name: str | None, store_url: str | None) -> int:
         facts = read(folder)
     except BadInputError as error:
         return _fail(error)
-    house_id, sentence = _keep(facts, name or folder.resolve().name, store_url)
-    print(f"{sentence}\nOpen it: roomwright serve   (house: {house_id})")
-    return 0
+    return _keep(facts, name or folder.resolve().name, store_url)
 
 
-def _keep(facts: Facts, name: str, store_url: str | None) -> tuple[str, str]:
-    """Write the facts of a folder as the house `name`; return its id and what was done."""
+def _keep(
+    facts: Facts, name: str, store_url: str | None, *, clash: Literal["here", "folder"] = "here"
+) -> int:
+    """Write the facts of a folder as the house `name`, and say what was done."""
     from roomwright import commands
+    from roomwright.exchange.changes import describe
     from roomwright.job.store import Store, slug
 
     store = Store(store_url)
     try:
-        house_id = slug(name)
-        if house_id not in {job.id for job in store.jobs()}:
-            store.create(house_id, name)
-        done = commands.run(store, house_id, commands.Load(facts=tuple(facts)), who="command line")
-        return house_id, done.sentence
+        house = slug(name)
+        new = house not in {job.id for job in store.jobs()}
+        if new:
+            store.create(house, name)
+        command = commands.Load(facts=tuple(facts), clash=clash)
+        done = commands.run(store, house, command, who="command line")
+    except commands.BadCommandError as error:
+        return _fail(error)
     finally:
         store.close()
+    print(done.sentence)
+    told = [] if new else describe(done.changes)
+    for sentence in told[:MOST_TOLD]:
+        print(f"- {sentence}")
+    if len(told) > MOST_TOLD:
+        print(f"- and {len(told) - MOST_TOLD} more; the journal has them all")
+    print(f"Stored as {house}.")
+    return 0
 
 
 def _stored(name: str, store_url: str | None) -> str | None:
@@ -110,8 +126,11 @@ def demo(port: int, browser: bool, load_only: bool, again: bool, store_url: str 
     written = facts.get(House, "house").written_as_of
     if written is not None:
         facts = shift_weeks(facts, weeks_to_current(written, _today()))
-    house_id, sentence = _keep(facts, "Tern Hollow", store_url)
-    print(f"{sentence}\nTern Hollow is an invented house; its dates were shifted to this week.")
+    status = _keep(facts, "Tern Hollow", store_url, clash="folder")
+    if status:
+        return status
+    print("Tern Hollow is an invented house; its dates were shifted to this week.")
+    house_id = _stored("Tern Hollow", store_url)
     return 0 if load_only else _open("127.0.0.1", port, browser, store_url, f"/h/{house_id}")
 
 
