@@ -87,7 +87,7 @@ def test_the_walk_path_and_the_east_end_are_one_dimension(demo):
     """The way O1-O4 is tightest where the east end is short: one line says both."""
     this = demo.ask(plan, "101")
     (east,) = [d for d in this.dims if d.key == "T1 east"]
-    assert "tightest on the walk path" in east.what
+    assert "tightest of walk path" in east.what
     assert [d for d in this.dims if d.kind == "way"] == []
 
 

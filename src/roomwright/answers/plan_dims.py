@@ -22,25 +22,39 @@ SLIDES = (0.28, 0.72, 0.14, 0.86, 0.05, 0.95, 0.4, 0.6)
 SAME = 1 / 32
 """Two clear distances that differ by less than this are one on a drawing [in]."""
 
+STEP = 10.0
+"""A dimension from a wall is tried this far to either side, again and again [in]."""
+
+PARALLEL = 0.05
+"""Walls whose directions differ by less are drawn alike [deg]."""
+
 BESIDE = 48.0
 """Equal distances farther apart than this are two on a drawing [in]."""
 
 
-def wall_dims(outline: Outline, *, every: bool = True) -> tuple[Dim, ...]:
-    """The length of each wall; without `every`, one of two walls that are alike and opposite."""
+def wall_dims(outline: Outline) -> tuple[Dim, ...]:
+    """The length of each wall; walls that are alike and opposite share one dimension.
+
+    >>> [(d.text, d.what) for d in wall_dims(((0, 0), (162, 0), (162, 150), (0, 150)))]
+    [('13\'-6"', 'walls A and C'), ('12\'-6"', 'walls B and D')]
+    """
     found: list[Dim] = []
-    seen: list[tuple[float, float]] = []
+    turns: list[float] = []
     for index, (a, b) in enumerate(shape.walls(outline)):
         letter = shape.letter(index)
         length = math.dist(a, b)
         turn = math.degrees(math.atan2(b[1] - a[1], b[0] - a[0])) % 180
-        alike = any(abs(length - d) < SAME and abs(turn - t) < 0.05 for d, t in seen)
-        seen.append((length, turn))
-        if alike and not every:
-            continue
-        found.append(
-            Dim(f"wall {letter}", "wall", a, b, tape(length), f"wall {letter}", letter=letter)
-        )
+        for i, (dim, other) in enumerate(zip(found, turns, strict=True)):
+            if abs(length - math.dist(dim.p, dim.q)) < SAME and abs(turn - other) < PARALLEL:
+                letters = f"{dim.letter} {letter}"
+                told = " and ".join(letters.split())
+                found[i] = replace(dim, what=f"walls {told}", letter=letters)
+                break
+        else:
+            found.append(
+                Dim(f"wall {letter}", "wall", a, b, tape(length), f"wall {letter}", letter=letter)
+            )
+            turns.append(turn)
     return tuple(found)
 
 
@@ -67,7 +81,7 @@ def side_dims(found: fit.RoomFit, solids: Sequence[Outline], outline: Outline) -
                     p=side.at[0],
                     q=side.at[1],
                     text=tape(side.clear),
-                    what=f"{name}, {label(each.piece, side)}, to {side.binding}",
+                    what=f"{name} {label(each.piece, side)} to {side.binding}",
                     word=word,
                     elsewhere=elsewhere(side.at, each.piece.outline, solids, outline),
                     piece=each.piece.id,
@@ -186,10 +200,10 @@ def with_ways(
             continue
         if not shapely.dwithin(room, shapely.Point(*shape.middle(at)), SAME):
             continue  # it is tight in the next room, which says so itself
-        told, word = f"tightest on the {path_words(way, names)}", word_of(way.verdict)
+        told, word = f"tightest of {path_words(way, names)}", word_of(way.verdict)
         for i, dim in enumerate(dims):
             if _one_gap(at, (dim.p, dim.q)):
-                if "tightest on" not in dim.what:
+                if "tightest of" not in dim.what:
                     dims[i] = replace(dim, what=f"{dim.what}; {told}", word=worst((dim.word, word)))
                 break
         else:
@@ -199,27 +213,55 @@ def with_ways(
 
 
 def box_dims(boxes: Iterable[Box], outline: Outline) -> tuple[Dim, ...]:
-    """Each ceiling box from the nearest walls that face it along x and along y."""
-    made: list[Dim] = []
+    """Each ceiling box from the wall straight west of it and from the wall straight south.
+
+    Boxes in a row, all as far from one wall, share the dimension from it.
+    """
+    made: dict[tuple[str, str, str], list[tuple[Box, Segment, int]]] = {}
     for box in boxes:
-        for direction, far in (((-1.0, 0.0), "x"), ((0.0, -1.0), "y")):
-            hit = _wall_toward((box.x, box.y), direction, outline)
-            if hit is None:
-                continue
-            index, point = hit
-            letter = shape.letter(index)
-            made.append(
-                Dim(
-                    key=f"{box.id} {far}",
-                    kind="box",
-                    p=point,
-                    q=(box.x, box.y),
-                    text=tape(math.dist(point, (box.x, box.y))),
-                    what=f"{box.name}, from wall {letter}",
-                    letter=letter,
-                )
-            )
-    return tuple(made)
+        at = (box.x, box.y)
+        for direction, axis in (((-1.0, 0.0), "x"), ((0.0, -1.0), "y")):
+            hit = _wall_toward(at, direction, outline)
+            if hit is not None:
+                index, point = hit
+                row = (axis, shape.letter(index), tape(math.dist(point, at)))
+                made.setdefault(row, []).append((box, (point, at), index))
+    return tuple(_row_dim(row, found, outline) for row, found in made.items())
+
+
+def _row_dim(
+    row: tuple[str, str, str], found: Sequence[tuple[Box, Segment, int]], outline: Outline
+) -> Dim:
+    axis, letter, text = row
+    first, line, index = found[0]
+    others = [each for _, each, _ in found[1:]]
+    ids = " ".join(box.id for box, _, _ in found)
+    return Dim(
+        key=f"{first.id} {axis}",
+        kind="box",
+        p=line[0],
+        q=line[1],
+        text=text,
+        what=f"{first.name} {ids} from wall {letter}",
+        elsewhere=(*others, *_shifted(line, shape.walls(outline)[index])),
+        letter=letter,
+    )
+
+
+def _shifted(line: Segment, wall: Segment) -> tuple[Segment, ...]:
+    """The same line moved along the wall it starts from, as long as it starts from that wall."""
+    (px, py), (qx, qy) = line
+    length = math.dist(*wall)
+    ux, uy = (wall[1][0] - wall[0][0]) / length, (wall[1][1] - wall[0][1]) / length
+    if length < 1 or abs(ux * (qx - px) + uy * (qy - py)) > SAME:
+        return ()  # a slanted wall is another distance off at each place
+    here = (px - wall[0][0]) * ux + (py - wall[0][1]) * uy
+    steps = [s * STEP for k in range(1, 13) for s in (k, -k)]
+    return tuple(
+        ((px + s * ux, py + s * uy), (qx + s * ux, qy + s * uy))
+        for s in steps
+        if 2 <= here + s <= length - 2
+    )
 
 
 def _wall_toward(at: Point, direction: Point, outline: Outline) -> tuple[int, Point] | None:

@@ -59,7 +59,7 @@ def plan(ask: Ask, room: str) -> Plan:
     ends = {each.id: each.to_name for each in openings}
     sides = plan_dims.side_dims(found, solids, outline)
     named = plan_dims.finding_dims(found, sides)
-    walls = plan_dims.wall_dims(outline, every=False)
+    walls = plan_dims.wall_dims(outline)
     dims = (
         *walls,
         *plan_dims.with_ways(found, ends, openings, [*sides, *named], outline),

@@ -28,6 +28,12 @@ APART = 1.0
 THROUGH_WALL = 3.0
 """Cost of each unit of a line that runs through a wall."""
 
+NEAR = 2.0
+"""Lines closer than this run on top of each other [units]."""
+
+ALONG = 0.6
+"""Cost of a line on top of another, as a part of the cost of covering it."""
+
 LEADERS_TRIED = 150
 
 
@@ -80,7 +86,7 @@ class Board:
             return None
         boxes = np.array([spot.box for spot in free])
         cost = np.array([spot.cost for spot in free]) + self._covered(boxes)
-        cost += THROUGH_WALL * self._through_walls(free)
+        cost += THROUGH_WALL * self._through_walls(free) + self._along(free)
         best = free[int(cost.argmin())]
         self.take(name, best)
         return best
@@ -154,6 +160,18 @@ class Board:
         barred = np.zeros(len(free), dtype=bool)
         barred[owner[under]] = True
         return [spot for spot, bad in zip(free, barred, strict=True) if not bad]
+
+    def _along(self, spots: Sequence[Spot]) -> Floats:
+        """For each spot, the cost of its lines that would run on top of other lines."""
+        total = np.zeros(len(spots))
+        lines, owner = _lines_of(spots)
+        if not len(lines) or not self._ink:
+            return total
+        thin = np.concatenate([lines.min(axis=1) - NEAR, lines.max(axis=1) + NEAR], axis=1)
+        level = (np.ptp(lines, axis=1) < NEAR).any(axis=1)
+        if level.any():
+            np.add.at(total, owner[level], ALONG * self._covered(thin[level]))
+        return total
 
     def _through_walls(self, spots: Sequence[Spot]) -> Floats:
         """For each spot, the length of its lines that would run through walls."""

@@ -25,9 +25,7 @@ def room_plan(plan: Plan, options: PlanOptions | None = None) -> Drawing:
         If the room has no outline.
     """
     options = options or PlanOptions()
-    box = bounds([plan.outline, *_outer(plan)])
-    reach = bounds([plan.outline, *_swings(plan)])
-    frame = framed(box, reach, _margins(plan, options), options)
+    frame = _frame(plan, options)
     work = Work(plan, options, frame, Board(frame.width, frame.height, _solid(plan, frame)))
     under = ground.draw(work)
     strip = ""
@@ -50,6 +48,18 @@ def room_plan(plan: Plan, options: PlanOptions | None = None) -> Drawing:
     if options.letters:
         texts.letters(work)
     return _finished(work, under, strip)
+
+
+def size_of(plan: Plan, options: PlanOptions) -> tuple[float, float]:
+    """Width and height that a room's plan would have, without drawing it [units]."""
+    frame = _frame(plan, options)
+    return frame.width, frame.height
+
+
+def _frame(plan: Plan, options: PlanOptions) -> Frame:
+    box = bounds([plan.outline, *_outer(plan)])
+    reach = bounds([plan.outline, *_swings(plan)])
+    return framed(box, reach, _margins(plan, options), options)
 
 
 def _outer(plan: Plan) -> list[Outline]:

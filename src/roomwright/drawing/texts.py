@@ -45,7 +45,10 @@ def inside_dim(work: Work, dim: Dim) -> None:
         spot = work.board.lead(dim.key, middle, size, (places[0],)) or work.board.below(
             dim.key, middle, size, (places[0],)
         )
-    _draw_dim(work, dim, lettering, spot)
+    extend = []
+    if dim.kind == "box" and math.dist(places[0][1], spot.lines[0][1]) > 1:
+        extend = [(places[0][1], spot.lines[0][1])]  # the line is drawn aside of the box
+    _draw_dim(work, dim, lettering, spot, extend)
 
 
 def outside_dim(work: Work, dim: Dim) -> None:
