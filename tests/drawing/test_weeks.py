@@ -12,7 +12,7 @@ from tests.drawing.svg import SVG, overlaps, parse
 from roomwright.answers.dates import calendar
 from roomwright.answers.orders import orders
 from roomwright.drawing import Row, rows_of, strip_of_weeks
-from roomwright.drawing.weeks import _between
+from roomwright.drawing.lanes import between
 
 AS_OF = date(2027, 3, 29)
 
@@ -100,10 +100,10 @@ def test_nothing_to_show_is_refused():
 
 def test_a_lens_is_cut_at_the_day_of_need():
     ring = [(0, 0), (10, -5), (20, 0), (10, 5)]
-    part = _between(ring, 10, 99)
+    part = between(ring, 10, 99)
     assert min(x for x, _ in part) == 10
     assert max(x for x, _ in part) == 20
-    assert _between(ring, 30, 40) == []
+    assert between(ring, 30, 40) == []
 
 
 days = st.dates(date(2026, 6, 1), date(2028, 6, 1))

@@ -35,8 +35,8 @@ BESIDE = 48.0
 def wall_dims(outline: Outline) -> tuple[Dim, ...]:
     """The length of each wall; walls that are alike and opposite share one dimension.
 
-    >>> [(d.text, d.what) for d in wall_dims(((0, 0), (162, 0), (162, 150), (0, 150)))]
-    [('13\'-6"', 'walls A and C'), ('12\'-6"', 'walls B and D')]
+    >>> [(d.key, d.what) for d in wall_dims(((0, 0), (162, 0), (162, 150), (0, 150)))]
+    [('wall A', 'walls A and C'), ('wall B', 'walls B and D')]
     """
     found: list[Dim] = []
     turns: list[float] = []

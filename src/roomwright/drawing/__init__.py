@@ -5,11 +5,12 @@ answer: it only finds places for what it is given, so that no two texts ever tou
 """
 
 from roomwright.drawing.arrivals import rows_of
+from roomwright.drawing.lanes import Row
 from roomwright.drawing.marks import mark
 from roomwright.drawing.options import Drawing, PlanOptions
 from roomwright.drawing.plan import room_plan
 from roomwright.drawing.storey import house_plan
-from roomwright.drawing.weeks import Row, strip_of_weeks
+from roomwright.drawing.weeks import strip_of_weeks
 
 __all__ = [
     "Drawing",

@@ -8,7 +8,7 @@ from datetime import date
 from roomwright.answers.orders import OrderRow
 from roomwright.answers.plan_model import Word
 from roomwright.days import Calendar, HorizonError, show_date
-from roomwright.drawing.weeks import Row
+from roomwright.drawing.lanes import Row
 from roomwright.supply.policy import arrives
 
 _WORDS: dict[str, Word] = {
