@@ -38,9 +38,7 @@ def test_each_names_its_licence_and_holds_it(vendor):
 
 def test_a_changed_file_is_noticed(vendor, tmp_path):
     package = vendor.PACKAGES[0]
-    copy = vendor.Package(
-        package.name, package.version, package.licence, tmp_path, package.files
-    )
+    copy = vendor.Package(package.name, package.version, package.licence, tmp_path, package.files)
     for path in package.folder.iterdir():
         (tmp_path / path.name).write_bytes(path.read_bytes())
     assert vendor.wrong(copy) == []

@@ -14,7 +14,7 @@ from roomwright.job.entities import Order, Receipt, Room
 from roomwright.job.facts import natural
 from roomwright.web.desk import AtDesk, AtHouse, HouseAt
 from roomwright.web.house_page import house_page
-from roomwright.web.orders_strip import strip
+from roomwright.web.orders_strip import strips
 from roomwright.web.trouble import NotHereError
 
 router = APIRouter()
@@ -87,7 +87,8 @@ def page_of_orders(
     names = {r.id: r.name or r.id for r in at.answers.facts.all(Room)}
     return house_page(
         request, desk, at, "orders.html", here="Orders",
-        groups=groups(shown), strip=strip(shown, at.as_of), names=names, total=len(rows),
+        groups=groups(shown), names=names, total=len(rows),
+        strips=strips(at, shown, each=bool(lines)),
         count=len(shown), lines=lines, room=room, show=show, marks=MARKS,
         ordering=[r for r in rows if r.state.to_order] if lines else [],
         next_order=next_order(at), makers=makers(at),
@@ -110,7 +111,7 @@ def page_of_line(request: Request, at: AtHouse, desk: AtDesk, line: str) -> Resp
     return house_page(
         request, desk, at, "order_line.html", here="Orders", row=row,
         mark_of=MARKS[row.state.state], placed=placed, came=came, names=names,
-        reasons=reasons(row), strip=strip([row], at.as_of),
+        reasons=reasons(row), strips=strips(at, [row], each=True),
         waiting=[(o, o.qty - sum(r.qty for r in came if r.order == o.order)) for o in placed],
         next_order=next_order(at), makers=makers(at), maker=row.makers[0] if row.makers else "",
     )  # fmt: skip

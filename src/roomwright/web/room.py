@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Any, Literal
 
 from fastapi import APIRouter, Query, Request
-from pydantic import BaseModel, ConfigDict, ValidationError
+from pydantic import BaseModel, ConfigDict, Field, ValidationError
 from starlette.concurrency import run_in_threadpool
 from starlette.responses import JSONResponse, Response
 
@@ -13,14 +13,16 @@ from roomwright import commands
 from roomwright.answers import Answers
 from roomwright.answers.plans import plan
 from roomwright.answers.rooms import room_fit
+from roomwright.answers.sheets import changes
+from roomwright.answers.sheets import sheet as wall_sheet
 from roomwright.commands.base import in_words
 from roomwright.drawing.options import PlanOptions
 from roomwright.drawing.plan import room_plan
 from roomwright.fit.kinds import table
 from roomwright.fit.model import PieceFit, RoomFit
-from roomwright.job.entities import Length, Number, Piece, Room
+from roomwright.job.entities import Length, Number, Piece, Posting, Room
 from roomwright.job.facts import Facts
-from roomwright.web import room_words
+from roomwright.web import moving, room_words
 from roomwright.web.desk import WHO, AtDesk, AtHouse, Desk, HouseAt, form_id, house_at
 from roomwright.web.doing import answered, own_page, words_of
 from roomwright.web.house_page import house_page
@@ -65,24 +67,61 @@ def chosen_piece(fit: RoomFit, wanted: str) -> PieceFit | None:
 
 @router.get("/h/{house}/room/{room}")
 def page_of_room(
-    request: Request, at: AtHouse, desk: AtDesk, room: str,
+    request: Request,
+    at: AtHouse,
+    desk: AtDesk,
+    room: str,
     piece: Annotated[str, Query(max_length=80)] = "",
-) -> Response:  # fmt: skip
-    """The room's plan and what holds in it."""
+    sheet: Annotated[str, Query(max_length=80)] = "",
+    drawing: Literal["both", "wide", "narrow"] = "both",
+) -> Response:
+    """Show the room's plan and what holds in it.
+
+    `sheet` is the code on a paper that hangs there; `drawing` says which one a page takes anew.
+    """
     fact = room_of(at, room)
     fit = at.answers.ask(room_fit, room)
     chosen = chosen_piece(fit, piece)
     moved = at.answers.facts.find(Piece, chosen.piece.id) if chosen else None
+    drawings = {
+        name: drawn(at.answers, room, width, base)
+        for name, width, base in (("wide", WIDE, "plan"), ("narrow", NARROW, "small"))
+        if drawing in ("both", name)
+    }
     return house_page(
         request, desk, at, "room.html", here="House", room=fact, fit=fit, chosen=chosen,
-        wide=drawn(at.answers, room, WIDE), narrow=drawn(at.answers, room, NARROW, "small"),
-        subtitle=room_words.subtitle(at.answers, fact, fit),
+        drawings=drawings, subtitle=room_words.subtitle(at.answers, fact, fit),
         fields=room_words.fields(fact, moved) if moved else {}, moved=moved,
-        version=at.answers.facts.version("piece", moved.id) if moved else 0,
-        **room_words.verdicts(at.answers, fact, fit, chosen),
+        **room_words.verdicts(at.answers, fact, fit, chosen), kinds=sorted(table()),
         last=next((e for e in desk.store.last(at.id, 1) if e.command != "undo"), None),
-        rooms=at.answers.facts.all(Room), kinds=sorted(table()), wide_px=WIDE, narrow_px=NARROW,
+        paper=paper_says(at, room, sheet) if sheet else None,
     )  # fmt: skip
+
+
+def paper_says(at: HouseAt, room: str, code: str) -> tuple[str, str, tuple[str, ...]]:
+    """Return whether a paper with this code still holds: its mark, in words, what has changed."""
+    hanging = {p.trade for p in at.answers.facts.where(Posting, "room", room)}
+    for trade in sorted(hanging | {""}):
+        this = at.answers.ask(wall_sheet, room, trade)
+        if this.code == code:
+            return "fits", f"The paper {code} still holds.", ()
+    for posting in at.answers.facts.where(Posting, "room", room):
+        if posting.code == code:
+            this = at.answers.ask(wall_sheet, room, posting.trade)
+            words = changes(posting.content, this.content)
+            return "short", f"The paper {code} no longer holds: print {this.code}.", words
+    return "short", f"The paper {code} is not of this room as it stands: print it again.", ()
+
+
+class Frame(BaseModel):
+    """The drawing that the page shows."""
+
+    model_config = ConfigDict(extra="forbid")
+
+    scale: float = Field(gt=0.01, lt=100)
+    left: float
+    top: float
+    base: str = Field(pattern="^[a-z0-9-]{1,20}$")
 
 
 class Preview(BaseModel):
@@ -100,6 +139,8 @@ class Preview(BaseModel):
     turn: Number | None = None
     drawn: float = WIDE
     """Width of the drawing wanted [px]."""
+    over: Frame | None = None
+    """The drawing that is shown: then only the parts to lay over it are wanted."""
 
 
 def supposed(facts: Facts, room: Room, asked: Preview) -> commands.Arrange:
@@ -122,16 +163,20 @@ def preview(at: AtHouse, room: str, asked: Preview) -> Response:
     fit = there.ask(room_fit, room)
     chosen = chosen_piece(fit, asked.piece)
     piece = there.facts.get(Piece, asked.piece)
-    width = min(max(asked.drawn, 300.0), 1200.0)
-    words = room_words.verdicts(there, fact, fit, chosen)
-    return JSONResponse({
-        "plan": drawn(there, room, width, "live"),
+    words = room_words.verdicts(there, fact, fit, chosen, cures=asked.over is None)
+    said: dict[str, Any] = {
         "verdicts": part("verdicts.html", house=at, room=fact, fit=fit, chosen=chosen, **words),
-        "said": room_words.spoken(chosen) if chosen else "",
+        "said": chosen.verdict.text if chosen else "",
         "x": None if piece.x is None else float(piece.x),
         "y": None if piece.y is None else float(piece.y),
         "fields": room_words.fields(fact, piece),
-    })  # fmt: skip
+    }
+    if asked.over is not None:
+        shown = moving.Shown(**asked.over.model_dump())
+        said["parts"] = moving.parts(there.ask(plan, room), asked.piece, shown)
+    else:
+        said["plan"] = drawn(there, room, min(max(asked.drawn, 300.0), 1200.0), "live")
+    return JSONResponse(said)
 
 
 @router.post("/h/{house}/room/{room}/place")

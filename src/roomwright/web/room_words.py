@@ -68,7 +68,14 @@ class Cure:
     y: Fraction
 
 
-def verdicts(answers: Answers, room: Room, fit: RoomFit, chosen: PieceFit | None) -> dict[str, Any]:
+def verdicts(
+    answers: Answers,
+    room: Room,
+    fit: RoomFit,
+    chosen: PieceFit | None,
+    *,
+    cures: bool = True,
+) -> dict[str, Any]:
     """Return what the list beside the plan shows."""
     known = answers.ask(needs, room.id)
     return {
@@ -77,7 +84,7 @@ def verdicts(answers: Answers, room: Room, fit: RoomFit, chosen: PieceFit | None
         if chosen
         else [],
         "ways": [way_row(answers, way, known) for way in fit.ways],
-        "cure": cure(answers, room, chosen) if chosen else None,
+        "cure": cure(answers, room, chosen) if chosen and cures else None,
         "own": [finding_row(f, known) for f in fit.findings if chosen and chosen.piece.id in f.ids],
         "others": [
             finding_row(f, known) for f in fit.findings if not (chosen and chosen.piece.id in f.ids)
@@ -221,11 +228,6 @@ def spelled(inches: float) -> str:
     if abs(inches - whole) < 1e-9 and 0 < whole < len(NUMBERS):
         return f"{NUMBERS[whole].capitalize()} {'inch' if whole == 1 else 'inches'}"
     return tape(inches)
-
-
-def spoken(chosen: PieceFit) -> str:
-    """Return a piece's verdict for a screen reader while it moves."""
-    return chosen.verdict.text
 
 
 def measured(answers: Answers, room: Room) -> str:

@@ -10,7 +10,7 @@ import math
 from collections.abc import Sequence
 
 from roomwright.drawing import ink
-from roomwright.fit.search import Offer
+from roomwright.fit.offers import Offer
 from roomwright.lengths import tape
 
 ROW = 66.0

@@ -13,7 +13,7 @@ from roomwright import commands
 from roomwright.answers import Answers
 from roomwright.answers.rooms import needs, room_fit
 from roomwright.answers.what_fits import what_fits
-from roomwright.fit.search import Offer
+from roomwright.fit.offers import Offer
 from roomwright.job.entities import Piece
 from roomwright.lengths import exact, parse, tape
 from roomwright.web import room_words, seats_picture

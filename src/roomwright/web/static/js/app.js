@@ -7,8 +7,3 @@ start(document.getElementById("waiting"));
 keepForms(document);
 keepDrafts(document);
 showReadings(document);
-
-const plan = document.querySelector("[data-plan]");
-if (plan) import("./plan.js").then((module) => module.start(plan));
-const tried = document.querySelector("[data-try]");
-if (tried) import("./try.js").then((module) => module.start(tried));

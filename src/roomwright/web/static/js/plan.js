@@ -1,16 +1,13 @@
 // Moving a piece on the plan: by drag, by arrow keys, by the buttons beside it, by typed numbers.
 // The server answers each place with the verdicts and the drawing (one request in flight, the
 // latest place wins); on release one command goes through the outbox.
+import { parse } from "../tape.js";
 import { newId, put } from "./outbox.js";
 
 const STEP = 1; // inches an arrow key moves
 const FINE = 0.25; // with shift
 const SETTLE = 700; // ms after the last key until the move is written
 const SNAP = 0.25; // inches a drag comes to rest on
-
-export function start(root) {
-  new Plan(root);
-}
 
 class Plan {
   constructor(root) {
@@ -158,6 +155,7 @@ class Plan {
   typed(event) {
     const form = event.target.closest("form[data-place]");
     if (!form) return;
+    if ([...form.querySelectorAll("[data-length]")].some((field) => field.value.trim() && !readable(field.value))) return;
     const fields = [...new FormData(form)].filter(([name, value]) => !name.startsWith("_") && value.trim());
     this.request({ ...Object.fromEntries(fields), typed: true });
   }
@@ -175,13 +173,28 @@ class Plan {
     this.request(this.place);
   }
 
-  /** Slide the drawn piece at once; the answer replaces the whole drawing. */
+  /** Slide the drawn piece at once; what no longer holds on the drawing is hidden. */
   slide() {
     const piece = this.svg.querySelector(".piece.held");
     if (!piece) return;
     const dx = (this.place.x - Number(piece.dataset.x)) * this.scale;
     const dy = (Number(piece.dataset.y) - this.place.y) * this.scale;
-    piece.setAttribute("transform", `translate(${dx} ${dy})`);
+    this.figure.classList.add("moving");
+    for (const part of this.svg.querySelectorAll(`.piece.held, .label[data-piece="${CSS.escape(piece.dataset.piece)}"]`)) {
+      part.setAttribute("transform", `translate(${dx} ${dy})`);
+    }
+  }
+
+  /** Lay what holds there over the drawing. */
+  lay(parts) {
+    let over = this.svg.querySelector(".overlay");
+    if (!over) {
+      over = document.createElementNS(this.svg.namespaceURI, "g");
+      over.setAttribute("class", "overlay");
+      over.setAttribute("font-family", "Overpass, sans-serif");
+      this.svg.append(over);
+    }
+    over.innerHTML = parts;
   }
 
   request(body) {
@@ -197,7 +210,7 @@ class Plan {
         const response = await fetch(`${this.at}/preview`, {
           method: "POST",
           headers: { "Content-Type": "application/json", Accept: "application/json" },
-          body: JSON.stringify({ ...body, drawn: Math.round(this.figure.clientWidth) }),
+          body: JSON.stringify({ ...body, ...(typed ? { drawn: this.figure.clientWidth } : { over: this.frame() }) }),
         });
         const said = await response.json();
         if (response.ok) this.render(said, typed);
@@ -209,16 +222,28 @@ class Plan {
     }
   }
 
+  /** Where the drawing that is shown stands in the house. */
+  frame() {
+    const { scale, left, top } = this.svg.dataset;
+    return { scale: Number(scale), left: Number(left), top: Number(top), base: this.svg.id };
+  }
+
   render(said, typed) {
-    const focused = this.figure.contains(document.activeElement) && document.activeElement.dataset.piece;
-    this.figure.innerHTML = said.plan;
-    this.hold();
-    if (focused) this.svg.querySelector(`.piece[data-piece="${CSS.escape(focused)}"]`)?.focus({ preventScroll: true });
+    if (said.parts !== undefined) this.lay(said.parts);
+    else this.draw(said.plan);
     swap(this.root.querySelector("[data-verdicts]"), said.verdicts);
     this.complain(said.said);
     if (!typed) this.fill(said.fields);
-    if (this.place && (this.place.x !== said.x || this.place.y !== said.y)) this.slide();
     this.root.dispatchEvent(new CustomEvent("answered", { detail: said }));
+  }
+
+  /** Put another drawing in the place of the one that is shown. */
+  draw(svg, figure = this.figure) {
+    const focused = figure.contains(document.activeElement) && document.activeElement.dataset.piece;
+    figure.innerHTML = svg;
+    figure.classList.remove("moving");
+    this.hold();
+    if (focused) figure.querySelector(`.piece[data-piece="${CSS.escape(focused)}"]`)?.focus({ preventScroll: true });
   }
 
   fill(fields) {
@@ -267,7 +292,9 @@ class Plan {
   async refresh() {
     let text;
     try {
-      const response = await fetch(location.href, { headers: { Accept: "text/html" } });
+      const url = new URL(location.href);
+      url.searchParams.set("drawing", this.figure.dataset.drawing);
+      const response = await fetch(url, { headers: { Accept: "text/html" } });
       if (!response.ok) return;
       text = await response.text();
     } catch {
@@ -275,20 +302,21 @@ class Plan {
     }
     if (this.place || this.drag) return;
     const fresh = new DOMParser().parseFromString(text, "text/html");
-    const focus = document.activeElement;
-    const piece = this.figure.contains(focus) ? focus.dataset.piece : null;
-    const id = focus?.id;
-    for (const name of ["drawing", "verdicts", "panel", "chosen", "undo"]) {
+    for (const old of this.root.querySelectorAll("[data-drawing]")) {
+      const now = fresh.querySelector(`[data-drawing="${old.dataset.drawing}"]`);
+      if (now) this.draw(now.innerHTML, old);
+    }
+    const focus = document.activeElement?.id;
+    for (const name of ["verdicts", "panel", "chosen", "undo"]) {
       const now = fresh.querySelectorAll(`[data-${name}]`);
       this.root.querySelectorAll(`[data-${name}]`).forEach((old, i) => {
         if (!now[i] || (name === "panel" && typedIn(old))) return;
         if (name === "chosen") Object.assign(old.dataset, { ...now[i].dataset });
-        swap(old, now[i].innerHTML);
+        else swap(old, now[i].innerHTML);
       });
     }
     this.hold();
-    if (piece) this.svg.querySelector(`.piece[data-piece="${CSS.escape(piece)}"]`)?.focus({ preventScroll: true });
-    else if (id && document.activeElement !== focus) document.getElementById(id)?.focus({ preventScroll: true });
+    if (focus && document.activeElement?.id !== focus) document.getElementById(focus)?.focus({ preventScroll: true });
     this.root.dispatchEvent(new CustomEvent("refreshed"));
   }
 }
@@ -310,6 +338,18 @@ function typedIn(element) {
       : field.value !== field.defaultValue));
 }
 
+function readable(text) {
+  try {
+    parse(text);
+    return true;
+  } catch {
+    return false; // what is wrong with it stands beside the field
+  }
+}
+
 function snap(value, to) {
   return Math.round(value / to) * to;
 }
+
+const root = document.querySelector("[data-plan]");
+if (root) new Plan(root);

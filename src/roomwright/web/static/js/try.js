@@ -2,7 +2,7 @@
 
 const WAIT = 150;
 
-export function start(form) {
+function follow(form) {
   let timer = 0;
   let last = null;
   form.addEventListener("input", () => {
@@ -25,3 +25,6 @@ export function start(form) {
     } catch { /* no signal, or typed on: what was typed stands in the form */ }
   }
 }
+
+const form = document.querySelector("[data-try]");
+if (form) follow(form);
