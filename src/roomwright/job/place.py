@@ -85,6 +85,7 @@ def _on_connect(connection: sqlite3.Connection, _record: Any) -> None:
     _into_wal(cursor)
     # FULL: the log is on the disk before a change is acknowledged
     cursor.execute("PRAGMA synchronous=FULL")
+    cursor.execute("PRAGMA wal_autocheckpoint=0")  # see tidy_log
     cursor.close()
 
 
@@ -99,6 +100,32 @@ def _into_wal(cursor: sqlite3.Cursor) -> None:
             if not wait:
                 raise
             time.sleep(wait)
+
+
+LOG_TIDIED_AT = 4 * 1024 * 1024  # [bytes] where SQLite itself would: a thousand pages
+
+
+def tidy_log(engine: Engine) -> None:
+    """Move a SQLite log that has grown long into the file, while no one else can write.
+
+    SQLite would do so by itself, but before 3.51.3 that could, very rarely, meet a writer of
+    another program at the wrong instant. So one connection holds the writer's lock while another
+    one tidies.
+    """
+    if engine.dialect.name != "sqlite":
+        return
+    path = engine.url.database or ""
+    log = Path(f"{path}-wal")
+    if not log.exists() or log.stat().st_size < LOG_TIDIED_AT:
+        return
+    with (
+        contextlib.suppress(sqlite3.OperationalError),  # someone writes: it is done another time
+        contextlib.closing(sqlite3.connect(path, timeout=0, isolation_level=None)) as holder,
+        contextlib.closing(sqlite3.connect(path, timeout=0, isolation_level=None)) as tidier,
+    ):
+        holder.execute("BEGIN IMMEDIATE")
+        tidier.execute("PRAGMA wal_checkpoint(PASSIVE)").fetchone()
+        holder.execute("ROLLBACK")
 
 
 def _on_begin(connection: Connection) -> None:

@@ -131,7 +131,7 @@ def _opening_faults(facts: Facts, o: Opening) -> Iterator[tuple[str, str]]:
         yield "swings_into", f"swings into {o.swings_into}, which is on neither side of it"
     if o.hinge is not None and o.kind == "swing":
         far = min(_apart(o.hinge, end) for end in (o.a, o.b))
-        if far > 8:
+        if far > THICKEST:
             yield "hinge", f"is hinged {lengths.tape(far)} from its nearer end"
     faces = [
         _floats(room.outline)

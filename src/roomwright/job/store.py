@@ -256,6 +256,7 @@ class Store:
                     connection, number, facts, asked, make, at=at, expect=expect
                 )
             held.keep(after)
+            place.tidy_log(self._engine)
             return done
 
     # ----------------------------------------------------------------------------------- journal
