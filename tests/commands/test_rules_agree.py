@@ -87,7 +87,7 @@ def test_what_a_folder_may_say_the_store_takes(seed: int):
     """A folder that reads without an error is never refused by the store afterward."""
     rng = random.Random(seed)
     bends = 0
-    while bends < 250:
+    while bends < 150:
         change = bent(rng, DEMO)
         if change is None or change.before == change.after:
             continue
