@@ -148,25 +148,30 @@ def _open(host: str, port: int, browser: bool, store_url: str | None, path: str)
 
 def doctor(store_url: str | None, as_json: bool) -> int:
     """Say where the store is and whether journal, facts and references agree."""
-    from roomwright.job.doctor import examine
+    from roomwright.job.doctor import about, examine
     from roomwright.job.store import Store
 
     store = Store(store_url)
     try:
-        troubles = examine(store, None)
-        jobs = store.jobs()
-        if as_json:
-            print(json.dumps({
-                "schema": "roomwright/doctor/1",
-                "store": store.url,
-                "houses": [j.id for j in jobs],
-                "troubles": [dataclasses.asdict(t) for t in troubles],
-            }, indent=1, default=str))  # fmt: skip
-        else:
-            print(f"Store: {store.url}\nHouses: {', '.join(j.id for j in jobs) or 'none yet'}")
-            for trouble in troubles:
-                print(trouble)
-            print("Journal and facts are equal." if not troubles else "See above.")
+        found, troubles = about(store), examine(store)
     finally:
         store.close()
+    if as_json:
+        told = dataclasses.asdict(found)
+        body = {
+            "schema": "roomwright/doctor",
+            "version": 1,
+            "engine_version": told.pop("version"),
+            **told,
+            "troubles": [dataclasses.asdict(t) for t in troubles],
+        }
+        print(json.dumps(body, indent=1, default=str))
+        return 1 if troubles else 0
+    print(f"Store: {found.place} ({found.engine} {found.version})")
+    print(f"Houses: {', '.join(found.houses) or 'none yet'}")
+    for note in found.notes:
+        print(f"Note: {note}")
+    for trouble in troubles:
+        print(trouble)
+    print("See above." if troubles else "Journal and facts are equal.")
     return 1 if troubles else 0
