@@ -24,6 +24,12 @@ ALONG = (0.5, 0.36, 0.64, 0.22, 0.78)
 SLIDE = 3.0
 """Cost of each step away from a dimension's first place."""
 
+FEW = 3
+"""At so many of a dimension's places its text may stand beside the line too."""
+
+TICK = 0.45
+"""Least of the line that stays beside the text at each end, as a part of the text size."""
+
 BESIDE = 18.0
 """Cost of standing beside the line instead of in it."""
 
@@ -81,49 +87,55 @@ class Lettering:
 
 
 def spots(lettering: Lettering, places: Sequence[Segment]) -> list[Spot]:
-    """Candidates for a dimension that may be drawn at any of `places` [drawing units]."""
+    """Candidates for a dimension that may be drawn at any of `places` [drawing units].
+
+    In the line at each place; beside it and beyond its ends at the first few.
+    """
     found: list[Spot] = []
     for number, (p, q) in enumerate(places):
         base = number * SLIDE
-        found += [_costlier(spot, base) for spot in _spots(lettering, p, q)]
+        inside = list(_inside(lettering, p, q, base))
+        found += inside
+        if number < FEW:
+            found += _outside(lettering, p, q, base + BESIDE + (8 if inside else 0))
     return found
 
 
-def _costlier(spot: Spot, cost: float) -> Spot:
-    return Spot(spot.box, spot.lines, spot.cost + cost, spot.turned)
-
-
-def _spots(lettering: Lettering, p: Point, q: Point) -> Iterator[Spot]:
-    dx, dy = q[0] - p[0], q[1] - p[1]
-    length = math.hypot(dx, dy)
+def _along(p: Point, q: Point) -> tuple[float, float, float]:
+    """Direction and length of a line; level where it has no length."""
+    length = math.dist(p, q)
     if length < 1e-6:
-        dx, dy, length = 1.0, 0.0, 1e-6
-    ux, uy = dx / length, dy / length
-    upright = abs(dx) <= LEVEL * abs(dy)
-    tick = 0.45 * lettering.size
+        return 1.0, 0.0, 1e-6
+    return (q[0] - p[0]) / length, (q[1] - p[1]) / length, length
+
+
+def _inside(lettering: Lettering, p: Point, q: Point, cost: float) -> Iterator[Spot]:
+    """Text that breaks the line, where the line is long enough for it."""
+    ux, uy, length = _along(p, q)
+    upright = abs(ux) <= LEVEL * abs(uy)
     w, h = lettering.wide, lettering.high
-    # how much of the line a level (or turned) plate hides
-    if upright or abs(dy) <= LEVEL * abs(dx):
-        covers = w
-    else:
+    covers = w  # how much of the line the plate hides
+    if not upright and abs(uy) > LEVEL * abs(ux):
         covers = min(w / max(abs(ux), 1e-9), h / max(abs(uy), 1e-9))
-    if length >= covers + 2 * tick:
-        for step, t in enumerate(ALONG):
-            inside = min(t, 1 - t) * length >= covers / 2 + tick
-            if inside or step == 0:
-                c = (p[0] + t * dx, p[1] + t * dy)
-                yield Spot(lettering.box(c, upright), ((p, q),), 2.0 * step, upright)
-        cost = BESIDE + 8
-    else:
-        cost = BESIDE
-    # beside the line: level text next to it, on either side
-    nx, ny = -uy, ux
-    off = abs(nx) * w / 2 + abs(ny) * h / 2 + 0.12 * lettering.size
-    for side in (1, -1):
+    tick = TICK * lettering.size
+    if length < covers + 2 * tick:
+        return
+    for step, t in enumerate(ALONG):
+        if step == 0 or min(t, 1 - t) * length >= covers / 2 + tick:
+            c = (p[0] + t * length * ux, p[1] + t * length * uy)
+            yield Spot(lettering.box(c, upright), ((p, q),), cost + 2.0 * step, upright)
+
+
+def _outside(lettering: Lettering, p: Point, q: Point, cost: float) -> Iterator[Spot]:
+    """Level text beside the line, on either side, or beyond an end with the line carried on."""
+    ux, uy, length = _along(p, q)
+    w, h = lettering.wide, lettering.high
+    off = abs(uy) * w / 2 + abs(ux) * h / 2 + 0.12 * lettering.size
+    for side in (off, -off):
         for t in (0.5, 0.25, 0.75):
-            c = (p[0] + t * dx + side * nx * off, p[1] + t * dy + side * ny * off)
+            c = (p[0] + t * length * ux - side * uy, p[1] + t * length * uy + side * ux)
             yield Spot(lettering.box(c), ((p, q),), cost + abs(t - 0.5) * 8)
-    # beyond an end, with the line carried on
+    tick = TICK * lettering.size
     reach = abs(ux) * w / 2 + abs(uy) * h / 2 + tick
     for end, sign in ((q, 1), (p, -1)):
         c = (end[0] + sign * ux * reach, end[1] + sign * uy * reach)

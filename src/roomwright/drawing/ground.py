@@ -100,6 +100,7 @@ def ink_of(work: Work) -> None:
             board.add_ink(map(frame.segment, walls(chair)), 0.5)
         for each in furniture.inner(piece.kind, piece.width, piece.depth):
             run = furniture.placed(piece, each, frame)
+            run = run[:: max(1, len(run) // 10)]  # an oval's chords: a few will do
             board.add_ink(pairwise(run), 0.2)
     for thing in plan.things:
         board.add_ink(map(frame.segment, walls(thing.outline)), 1.5)

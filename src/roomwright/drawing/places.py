@@ -34,7 +34,10 @@ NEAR = 2.0
 ALONG = 0.6
 """Cost of a line on top of another, as a part of the cost of covering it."""
 
-LEADERS_TRIED = 150
+CHUNK = 256
+"""Places for a leader's text that are looked at together."""
+
+LEADERS_TRIED = 80
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,12 +84,14 @@ class Board:
 
     def place(self, name: str, spots: Sequence[Spot]) -> Spot | None:
         """Take the cheapest candidate that touches nothing, or None if none is free."""
-        free = self._free(spots)
+        free, lines, owner = self._free(spots)
         if not free:
             return None
         boxes = np.array([spot.box for spot in free])
         cost = np.array([spot.cost for spot in free]) + self._covered(boxes)
-        cost += THROUGH_WALL * self._through_walls(free) + self._along(free)
+        if len(lines):
+            added = THROUGH_WALL * self._through_walls(lines) + self._along(lines)
+            np.add.at(cost, owner, added)
         best = free[int(cost.argmin())]
         self.take(name, best)
         return best
@@ -113,17 +118,22 @@ class Board:
         near = np.hypot(
             np.clip(at[0], left, left + w) - at[0], np.clip(at[1], top, top + h) - at[1]
         )
+        covers = (left < at[0]) & (at[0] < left + w) & (top < at[1]) & (at[1] < top + h)
         order = near.argsort(kind="stable")
-        boxes = np.stack([left, top, left + w, top + h], axis=1)[order]
-        covers = (
-            (boxes[:, 0] < at[0]) & (at[0] < boxes[:, 2])
-            & (boxes[:, 1] < at[1]) & (at[1] < boxes[:, 3])
-        )  # fmt: skip
-        boxes = boxes[~covers]
-        boxes = boxes[self._clear(boxes)]
+        order = order[~covers[order]]
+        every = np.stack([left, top, left + w, top + h], axis=1)[order]
         if avoid is not None:
             shapely.prepare(avoid)
-            boxes = boxes[~shapely.intersects(avoid, shapely.box(*boxes.T))]
+        found: list[Floats] = []
+        for start in range(0, len(every), CHUNK):  # the nearest first, until there are enough
+            boxes = every[start : start + CHUNK]
+            boxes = boxes[self._clear(boxes)]
+            if avoid is not None and len(boxes):
+                boxes = boxes[~shapely.intersects(avoid, shapely.box(*boxes.T))]
+            found.append(boxes)
+            if sum(map(len, found)) >= LEADERS_TRIED:
+                break
+        boxes = np.concatenate(found) if found else every
         spots = [self._led(tuple(box), at, lines) for box in boxes[:LEADERS_TRIED].tolist()]
         return self.place(name, spots)
 
@@ -145,45 +155,44 @@ class Board:
         long = float(np.hypot(x - at[0], y - at[1]))
         return Spot(box, lines, long, leader=leader)
 
-    def _free(self, spots: Sequence[Spot]) -> list[Spot]:
+    def _free(self, spots: Sequence[Spot]) -> tuple[list[Spot], Floats, NDArray[np.int64]]:
+        """The spots that touch nothing, all their lines, and which spot each line belongs to."""
+        none = np.empty((0, 2, 2)), np.empty(0, dtype=np.int64)
         if not spots:
-            return []
+            return [], *none
         clear = self._clear(np.array([spot.box for spot in spots], dtype=float))
         free = [spot for spot, fine in zip(spots, clear, strict=True) if fine]
-        if not self.boxes or not free:
-            return free
         lines, owner = _lines_of(free)
-        if not len(lines):
-            return free
+        if not self.boxes or not len(lines):
+            return free, lines, owner
         plates = np.array([box for _, box in self.boxes])
         under = crossed(lines, plates).any(axis=1)
         barred = np.zeros(len(free), dtype=bool)
         barred[owner[under]] = True
-        return [spot for spot, bad in zip(free, barred, strict=True) if not bad]
+        kept = ~barred[owner]
+        renumbered = np.cumsum(~barred) - 1
+        left = [spot for spot, bad in zip(free, barred, strict=True) if not bad]
+        return left, lines[kept], renumbered[owner[kept]]
 
-    def _along(self, spots: Sequence[Spot]) -> Floats:
-        """For each spot, the cost of its lines that would run on top of other lines."""
-        total = np.zeros(len(spots))
-        lines, owner = _lines_of(spots)
-        if not len(lines) or not self._ink:
-            return total
-        thin = np.concatenate([lines.min(axis=1) - NEAR, lines.max(axis=1) + NEAR], axis=1)
+    def _along(self, lines: Floats) -> Floats:
+        """For each line, the cost of running on top of other lines."""
+        total = np.zeros(len(lines))
         level = (np.ptp(lines, axis=1) < NEAR).any(axis=1)
-        if level.any():
-            np.add.at(total, owner[level], ALONG * self._covered(thin[level]))
+        if self._ink and level.any():
+            some = lines[level]
+            thin = np.concatenate([some.min(axis=1) - NEAR, some.max(axis=1) + NEAR], axis=1)
+            total[level] = ALONG * self._covered(thin)
         return total
 
-    def _through_walls(self, spots: Sequence[Spot]) -> Floats:
-        """For each spot, the length of its lines that would run through walls."""
-        total = np.zeros(len(spots))
-        lines, owner = _lines_of(spots)
-        if self.walls is None or not len(lines):
+    def _through_walls(self, lines: Floats) -> Floats:
+        """For each line, the length of it that would run through walls."""
+        total = np.zeros(len(lines))
+        if self.walls is None:
             return total
         runs: NDArray[np.object_] = np.atleast_1d(np.asarray(shapely.linestrings(lines)))
         met = shapely.intersects(self.walls, runs)
         if met.any():
-            lengths = shapely.length(shapely.intersection(self.walls, runs[met]))
-            np.add.at(total, owner[met], lengths)
+            total[met] = shapely.length(shapely.intersection(self.walls, runs[met]))
         return total
 
     def _clear(self, boxes: Floats) -> NDArray[np.bool_]:

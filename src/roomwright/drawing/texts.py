@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
+import numpy as np
 import shapely
 
 from roomwright.answers.plan_model import Dim
@@ -143,7 +144,7 @@ def piece_names(work: Work) -> None:
     for piece in sorted(work.plan.pieces, key=lambda p: p.width * p.depth):
         ways = labels.wordings(piece.lines or (piece.name,), work.options.text)
         ring = work.frame.ring(piece.outline)
-        spots = [s for s in labels.inside(ring, ways) if _within(s, ring)]
+        spots = _within(list(labels.inside(ring, ways)), ring)
         at = work.frame.at((piece.x, piece.y))
         placed = labels.put(work.board, piece.name or piece.id, ways, spots, at)
         led = placed is not None and placed[1].leader is not None
@@ -157,8 +158,15 @@ def piece_names(work: Work) -> None:
         )
 
 
-def _within(spot: Spot, ring: Sequence[Point]) -> bool:
-    return bool(shapely.Polygon(ring).buffer(0.5).contains(shapely.box(*spot.box)))
+def _within(spots: Sequence[Spot], ring: Sequence[Point]) -> list[Spot]:
+    """Those of some spots that lie inside a ring."""
+    if not spots:
+        return []
+    shape = shapely.buffer(shapely.Polygon(ring), 0.5)
+    shapely.prepare(shape)
+    boxes = shapely.box(*np.array([spot.box for spot in spots]).T)
+    inside = shapely.covers(shape, boxes)
+    return [spot for spot, fine in zip(spots, inside, strict=True) if fine]
 
 
 def thing_names(work: Work) -> None:
@@ -168,7 +176,7 @@ def thing_names(work: Work) -> None:
             continue
         ways = labels.wordings([thing.name], work.options.text, bold_first=False)
         ring = work.frame.ring(thing.outline)
-        spots = [s for s in labels.inside(ring, ways) if _within(s, ring)]
+        spots = _within(list(labels.inside(ring, ways)), ring)
         centre = shapely.Polygon(ring).representative_point()
         placed = labels.put(work.board, thing.name, ways, spots, (centre.x, centre.y))
         _put_block(work, placed, thing.name, class_="label", data_fixed=thing.id)
