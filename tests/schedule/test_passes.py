@@ -197,3 +197,18 @@ def test_a_schedule_without_end_is_a_mistake() -> None:
     )
     with pytest.raises(HorizonError, match="check the durations"):
         passes(net, HOUSE)
+
+
+def test_days_that_were_worked_at_a_weekend_stand_as_they_were_recorded() -> None:
+    """Saturday's work was done on Saturday, and a house that ended on one ended on that day."""
+    house = Calendar(date(2027, 3, 1))
+    walls = Network([Activity("paint", 2), Activity("keys", 0)], [Link("paint", "keys")])
+    told = {"paint": Progress(date(2027, 3, 6), date(2027, 3, 7))}
+    found = passes(walls, house, date(2027, 3, 8), told)
+    assert found.start_date("paint") == date(2027, 3, 6)
+    assert found.last_day("paint") == date(2027, 3, 7)
+    assert found.finish == date(2027, 3, 7)
+    under_way = passes(walls, house, date(2027, 3, 8), {"paint": Progress(date(2027, 3, 6))})
+    assert under_way.start_date("paint") == date(2027, 3, 6)
+    handed = passes(walls, house, date(2027, 3, 8), {"keys": Progress(finished=date(2027, 3, 6))})
+    assert handed.start_date("keys") == handed.last_day("keys") == date(2027, 3, 6)

@@ -44,7 +44,7 @@ class Run:
         self.start = [0] * len(self.lasts)
         self.end = [0] * len(self.lasts)
         self.left = list(self.lasts)
-        self.told = bool(progress)
+        self.told = progress
         self.now = self._at(max(self.almanac.opens(0), day_tick(as_of)))
         self._record(progress)
 
@@ -84,7 +84,8 @@ class Run:
                 state=self.states[i],
                 driven_by=tuple(holders) if gap == 0 or self.states[i] != "to do" else (),
             )
-        return Schedule(dates, self.calendar, self.as_of, number(finish))
+        lasting = {a.id: n / TICKS_A_DAY for a, n in zip(self.network, self.lasts, strict=True)}
+        return Schedule(dates, self.calendar, self.as_of, number(finish), lasting, self.told)
 
     # What was recorded
 
