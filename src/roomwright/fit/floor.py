@@ -20,26 +20,38 @@ _NUDGE = 1e-3
 
 
 @lru_cache(maxsize=1024)
-def _wall_lines(space: shapely.Polygon, a: Segment, b: Segment) -> tuple[shapely.Geometry, ...]:
-    """The walls of a space but for two openings, and the jambs."""
+def _wall(space: shapely.Polygon, a: Segment, b: Segment) -> tuple[Floats, Floats, Floats]:
+    """Walls but for two openings: both ends of each edge (n, 2); corners that jut in, and jambs."""
     sides = walls(space, a, b).sides
     solid = np.flatnonzero(sides.solid)
-    after = sides.next[solid]
-    ends = np.stack([sides.x[solid], sides.y[solid], sides.x[after], sides.y[after]], axis=1)
-    lines = shapely.MultiLineString(ends.reshape(-1, 2, 2).tolist())
-    return shapely.line_merge(lines), shapely.MultiPoint([*a, *b])
+    xy = np.stack([sides.x, sides.y], axis=1)
+    came, left = xy - xy[sides.previous], xy[sides.next] - xy
+    juts = came[:, 0] * left[:, 1] - came[:, 1] * left[:, 0] < 0
+    juts |= ~sides.solid | ~sides.solid[sides.previous]
+    return xy[solid], xy[sides.next[solid]], xy[juts]
 
 
 def free(passage: Passage, width: float) -> shapely.Geometry:
-    """Where the center of a body of a width may stand between two openings."""
+    """Where the center of a body of a width may stand between two openings.
+
+    Walls are grown to the inside only: what is behind a wall is not in the way in an opening.
+    """
     radius = max(0.0, width / 2 - HAIR)
-    lines = _wall_lines(passage.space, *passage.bounds.openings)
-    solid = np.array([*passage.solids.shapes, *lines], dtype=object)
-    if radius > 0:
-        turn = math.acos(max(0.0, 1 - FLAT / radius)) if radius > FLAT else math.pi / 4
-        quarter = max(2, math.ceil(math.pi / 4 / turn))
-        solid = np.asarray(shapely.buffer(solid, radius, quad_segs=quarter))
-    return shapely.difference(passage.space, shapely.union_all(solid))
+    start, end, corners = _wall(passage.space, *passage.bounds.openings)
+    if radius == 0:
+        return shapely.difference(passage.space, shapely.union_all(passage.solids.shapes))
+    turn = math.acos(max(0.0, 1 - FLAT / radius)) if radius > FLAT else math.pi / 4
+    quarter = max(2, math.ceil(math.pi / 4 / turn))
+    standing = np.concatenate([passage.solids.shapes, shapely.points(corners)])
+    grown = shapely.buffer(standing, radius, quad_segs=quarter)
+    run = end - start
+    length = np.hypot(run[:, 0], run[:, 1])
+    long = length > 0
+    start, end, run = start[long], end[long], run[long] / length[long, None]
+    inward = radius * np.stack([-run[:, 1], run[:, 0]], axis=1)
+    strips = shapely.polygons(np.stack([start, end, end + inward, start + inward], axis=1))
+    solid = shapely.union_all(np.concatenate([grown, strips]))
+    return shapely.difference(passage.space, solid)
 
 
 class Sight:
