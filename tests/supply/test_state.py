@@ -179,6 +179,18 @@ def test_the_dearest_of_several_orders_stands_first() -> None:
     assert (found.state, found.late_days, found.move_in_days) == ("late", 7, 2)
 
 
+def test_what_is_ordered_beyond_the_plan_holds_nothing_up() -> None:
+    """All has come, and a second order by mistake is late: nobody waits for it."""
+    twice = (order(id="PO-1"), order(id="PO-2", promised=date(2027, 8, 2)))
+    here = state(orders=twice, receipts=(Received("PO-1", 4, AS_OF),))
+    assert (here.state, here.move_in_days, here.on_order) == ("on hand", 0, 4)
+    both = state(orders=twice[::-1])
+    assert (both.state, both.move_in_days) == ("in time", 0)
+    # of six on order, the plan's four come soonest: three in time, one late
+    some = state(orders=(order(3, id="PO-1"), order(3, id="PO-2", promised=date(2027, 8, 2))))
+    assert [(f.order, f.qty) for f in some.findings] == [("PO-2", 1), ("PO-1", 3)]
+
+
 def test_receipts_meet_the_order_they_name() -> None:
     found = state(
         orders=(order(2, id="PO-1"), order(2, id="PO-2", promised=date(2027, 5, 5))),

@@ -304,8 +304,7 @@ class _Work:
                 yield self.of(
                     line, "damaged", receipt.qty,
                     f"came on {self.day(receipt.on)}, noted “{receipt.note}”{self.past(line)}",
-                    f"settle it with {maker} ({receipt.order}): repair, replacement or credit; "
-                    "until then it does not count as on hand",
+                    f"settle it with {maker} ({receipt.order}): repair, replacement or credit",
                     orders, (receipt,),
                 )  # fmt: skip
             elif substitute_said(receipt.note):

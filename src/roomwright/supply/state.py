@@ -21,6 +21,9 @@ from roomwright.supply.model import (
 )
 from roomwright.supply.policy import arrives, order_by
 
+Waiting = tuple[OrderLine, int]
+"""An order and how many of it have not come."""
+
 
 def line_state(
     line: str,
@@ -60,7 +63,7 @@ def line_state(
     valid = received if not void else sum(r.qty for r in came if r.order not in _ids(void))
     to_order = max(0, qty - valid - on_order)
     findings = [asked.voided(o) for o in void]
-    findings += [asked.ordered(o, left) for o, left in waiting]
+    findings += [asked.ordered(o, n) for o, n in asked.wanted(waiting, qty - valid)]
     bare = to_order - sum(o.qty for o in void)
     if bare > 0:
         findings.append(asked.unordered(bare, whole=bare == qty))
@@ -120,9 +123,7 @@ def _notes(orders: list[OrderLine], receipts: list[Received]) -> tuple[str, ...]
     return tuple(n.strip() for n in notes if n.strip())
 
 
-def _outstanding(
-    orders: list[OrderLine], receipts: list[Received]
-) -> Iterator[tuple[OrderLine, int]]:
+def _outstanding(orders: list[OrderLine], receipts: list[Received]) -> Iterator[Waiting]:
     """Yield each order with what has not come of it; receipts are met by the order they name."""
     came: dict[str, int] = {}
     for receipt in receipts:
@@ -170,6 +171,23 @@ class _Line:
         again = "order it again now" if done else f"order it after {short(self.measure.name)}"
         text = f"void: {first}; take the order back and {again}"
         return Finding("void", order.qty, 0, 0, text, order.order, order.maker)
+
+    def wanted(self, waiting: list[Waiting], lacking: int) -> list[Waiting]:
+        """Return of what is on order, soonest first, as much as is still lacking.
+
+        What is on order beyond the plan holds nothing up, however late it comes.
+        """
+        kept: list[Waiting] = []
+        for order, left in sorted(waiting, key=lambda w: self._comes(w[0]) or date.max):
+            n = min(left, lacking - sum(m for _, m in kept))
+            if n > 0:
+                kept.append((order, n))
+        return kept
+
+    def _comes(self, order: OrderLine) -> date | None:
+        """Return when an order comes: its promise or a guess, today at the soonest."""
+        day = order.promised or self._guessed(order)
+        return None if day is None else max(day, self.as_of)
 
     def ordered(self, order: OrderLine, left: int) -> Finding:
         """Return the state of what has not come of an order."""
