@@ -153,6 +153,17 @@ def test_an_unknown_kind_asks_nothing_and_says_so():
     found = next(p for p in fit.pieces if p.piece.id == "Q1")
     assert all(side.needs is None for side in found.sides)
     assert any(f.kind == "kind" and "Q1" in f.ids for f in fit.findings)
+    assert found.verdict.word is Word.MEASURE
+    assert found.verdict.text == "measure: what a pipe organ needs round it is not known here"
+
+
+def test_two_pieces_in_one_place_are_told_once_in_a_room():
+    space = with_table(y=36.0)
+    fit = room_fit(space, NEEDS, "101")
+    (told,) = [f for f in fit.findings if f.kind == "overlap"]
+    assert set(told.ids) == {"S1", "T1"}
+    blocked = {p.piece.id for p in fit.pieces if p.verdict.word is Word.BLOCKED}
+    assert blocked == {"S1", "T1"}
 
 
 def plain_room(width, depth, table, *, openings=(), fixed=(), needs=NEEDS, turn=0.0):

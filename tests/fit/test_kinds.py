@@ -4,6 +4,7 @@ import pytest
 from tests.fit.demo_rooms import NEEDS, rows
 
 from roomwright.fit.kinds import KindError, kind_of, read, table
+from roomwright.fit.model import Piece
 
 
 def test_every_figure_of_every_kind_exists():
@@ -62,3 +63,41 @@ def test_a_new_kind_needs_no_code():
         "use = 'play'\npurpose = 'for the bench'\n"
     )
     assert kinds["piano"].needs[0].use == "play"
+
+
+@pytest.mark.parametrize(
+    ("said", "name"),
+    [  # what builders write for one and the same thing
+        ("Queen bed", "bed king"),
+        ("Full bed", "bed full"),
+        ("fridge", "refrigerator"),
+        ("couch", "sofa"),
+        ("kitchen island", "island"),
+        ("Round dining table", "dining table"),
+        ("square dining table", "dining table"),
+        ("round coffee table", "coffee table"),
+        ("soaking tub", "freestanding tub"),
+    ],
+)
+def test_other_words_for_a_known_thing(said, name):
+    assert kind_of(said).name == name
+
+
+def test_what_hangs_over_a_thing_is_not_that_thing():
+    assert kind_of("range hood").loose
+    assert kind_of("table lamp").loose
+    assert not kind_of("table lamp").seats
+
+
+@pytest.mark.parametrize(
+    ("kind", "is_round"),
+    [
+        ("round dining table", True),
+        ("Round Dining Table", True),
+        ("dining table, round", True),
+        ("wrap-around sofa", False),
+        ("dining table", False),
+    ],
+)
+def test_a_round_piece_is_known_by_the_word_anywhere(kind, is_round):
+    assert Piece("T1", kind, kind, 48, 48).round is is_round

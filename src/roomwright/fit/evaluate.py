@@ -76,7 +76,7 @@ def room_fit(
         if piece.room in (this.id, "")
     )
     own = [f for f in common if f.room in (this.id, "")]
-    told = dict.fromkeys([*own, *(f for fit in fits for f in fit.findings)])
+    told = _once([*own, *(f for fit in fits for f in fit.findings)])
     mine = [w for w in ways if this.id in _rooms_of(space, w.from_, w.to)]
     return RoomFit(
         room=this.id,
@@ -86,6 +86,15 @@ def room_fit(
         ways=tuple(mine),
         findings=tuple(sorted(told, key=lambda f: (-f.severity.rank, f.kind, f.ids))),
     )
+
+
+def _once(found: Sequence[Finding]) -> list[Finding]:
+    """Each finding once: two pieces that overlap both say so."""
+    kept: dict[object, Finding] = {}
+    for each in found:
+        both = each.kind == "overlap"
+        kept.setdefault((each.kind, frozenset(each.ids)) if both else each, each)
+    return list(kept.values())
 
 
 def _rooms_of(space: Space, *openings: str) -> set[str]:
@@ -152,6 +161,8 @@ def piece_fit(
             *(Verdict(f.severity, f.text, f.by) for f in weighing),
         ]
     )
+    if not kind.known and verdict.word is Word.FITS:
+        verdict = measure(f"what a {piece.kind} needs round it is not known here")
     fit = replace(fit, sides=found, pairs=both, findings=tuple(own), verdict=verdict)
     if cures and kind.seats and verdict.word is Word.SHORT:
         return replace(fit, cure=cure(ground, fit, needs))

@@ -13,6 +13,9 @@ from typing import Any, Literal
 
 Take = Literal["each", "best", "rest"]
 
+SHAPES = ("round", "square", "rectangular", "oval")
+"""Words before a kind that say its shape, not what it is."""
+
 SIDES = frozenset({"front", "back", "left", "right", "open"})
 
 
@@ -150,12 +153,16 @@ def kind_of(name: str) -> Kind:
 
     >>> kind_of("Counter, sink wall").name, kind_of("dining table oak").seats
     ('counter', True)
+    >>> kind_of("Round coffee table").name
+    'coffee table'
     >>> kind_of("pipe organ").known
     False
     """
     plain = " ".join(name.split(",")[0].lower().split())
     known = table()
     words = plain.split(" ")
+    if words[0] in SHAPES and plain not in known:
+        words = words[1:]
     for count in range(len(words), 0, -1):
         found = known.get(" ".join(words[:count]))
         if found is not None:

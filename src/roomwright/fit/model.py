@@ -5,6 +5,7 @@ width runs along x and its back faces south. Given: `Space` and `Needs`. Answere
 """
 
 import math
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
@@ -19,6 +20,8 @@ Use = Literal["rise", "edge past", "walk past"]
 
 LOCALS: tuple[Local, Local, Local, Local] = ("back", "left", "front", "right")
 """Names of a piece's sides in the order of its outline; left and right as one faces its front."""
+
+ROUND = re.compile(r"\bround\b", re.IGNORECASE)
 
 HEADROOM = 80.0
 """A person walks under what begins this high over the floor [in]."""
@@ -116,8 +119,8 @@ class Piece:
 
     @property
     def round(self) -> bool:
-        """Whether its kind says that it is round."""
-        return self.kind.startswith("round ")
+        """Whether its kind says that it is round: "Round dining table", "table, round"."""
+        return ROUND.search(self.kind) is not None
 
     @property
     def where(self) -> tuple[float, float, float, float]:
