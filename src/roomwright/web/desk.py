@@ -15,6 +15,7 @@ from roomwright.answers.dates import dates
 from roomwright.answers.live import Live
 from roomwright.job.entities import House
 from roomwright.job.store import Store
+from roomwright.web.trouble import NotHereError
 
 WHO = "builder"
 """Who writes from the pages; names for people come with signing in."""
@@ -71,7 +72,12 @@ def house_at(
     """Return the house of an address, on the day asked for."""
     answers = desk.live.answers(house, as_of)
     found = answers.facts.find(House, "house")
-    return HouseAt(house, found.name if found else house, answers)
+    if found is None:
+        raise NotHereError(
+            f"“{house}” is kept here but empty: nothing was ever loaded into it.",
+            [("Load a folder into it", f"/load?house={house}")],
+        )
+    return HouseAt(house, found.name, answers)
 
 
 AtHouse = Annotated[HouseAt, Depends(house_at)]

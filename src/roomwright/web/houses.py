@@ -15,7 +15,7 @@ from roomwright.exchange.folder import FolderError, Loaded, read_files
 from roomwright.exchange.forms import FORMS
 from roomwright.job.entities import House
 from roomwright.web.desk import WHO, AtDesk, Desk, form_id, nonce
-from roomwright.web.doing import own_page, with_done
+from roomwright.web.doing import begin, own_page, with_done
 from roomwright.web.guard import FOLDER_BYTES
 from roomwright.web.pages import THEMES, page
 from roomwright.web.trouble import RefusedError, wants_json
@@ -100,12 +100,12 @@ def plain_name(sent: str) -> str:
 
 def _keep(desk: Desk, loaded: Loaded, into: str, once: str) -> tuple[commands.Done, str]:
     command = commands.Load(facts=tuple(loaded.facts), folder="the files")
-    house = into or desk.store.create_new(loaded.facts.get(House, "house").name).id
-    done = commands.run(
-        desk.store, house, command, who=WHO,
-        command_id=form_id(once, "load", into, repr(loaded.facts.ids(House))),
-    )  # fmt: skip
-    return done, house
+    content = sorted((f.kind_name, f.id, f.model_dump_json()) for f in loaded.facts)
+    command_id = form_id(once, "load", into, content)
+    if not into:
+        house, done = begin(desk, loaded.facts.get(House, "house").name, command, command_id)
+        return done, house
+    return commands.run(desk.store, into, command, who=WHO, command_id=command_id), into
 
 
 def _problems(request: Request, desk: Desk, into: str, error: FolderError) -> Response:

@@ -15,6 +15,7 @@ from roomwright.job.facts import natural
 from roomwright.web.desk import AtDesk, AtHouse, HouseAt
 from roomwright.web.house_page import house_page
 from roomwright.web.orders_strip import strips
+from roomwright.web.pages import day, number, working_days
 from roomwright.web.trouble import NotHereError
 
 router = APIRouter()
@@ -111,29 +112,28 @@ def page_of_line(request: Request, at: AtHouse, desk: AtDesk, line: str) -> Resp
     return house_page(
         request, desk, at, "order_line.html", here="Orders", row=row,
         mark_of=MARKS[row.state.state], placed=placed, came=came, names=names,
-        reasons=reasons(row), strips=strips(at, [row], each=True),
+        reasons=reasons(row, at.as_of), strips=strips(at, [row], each=True, width=720.0),
         waiting=[(o, o.qty - sum(r.qty for r in came if r.order == o.order)) for o in placed],
         next_order=next_order(at), makers=makers(at), maker=row.makers[0] if row.makers else "",
     )  # fmt: skip
 
 
-def reasons(row: OrderRow) -> list[tuple[str, str]]:
+def reasons(row: OrderRow, as_of: date) -> list[tuple[str, str]]:
     """Return why a line is in its state: the inputs, the rule, the source."""
-    from roomwright.web.pages import day, number, working_days
-
     said = [("Now", " ".join(f"{f.text}." for f in row.state.findings))]
     if row.need:
         spare = working_days(row.need.spare)
         said.append((
             "Needed",
-            f"{day(row.need.on)}, when {row.need.activity} {row.need.name} can start; last safe "
-            f"day {day(row.need.last_safe)} ({spare} to spare). From the network, both passes.",
+            f"{day(row.need.on, as_of)}, when {row.need.activity} {row.need.name} can start; "
+            f"last safe day {day(row.need.last_safe, as_of)} ({spare} to spare). From the network, "
+            "both passes.",
         ))  # fmt: skip
     if row.measure:
         done = (
-            f"done {day(row.measure.done_on)}"
+            f"done {day(row.measure.done_on, as_of)}"
             if row.measure.done_on
-            else f"expected {day(row.measure.expected)}"
+            else f"expected {day(row.measure.expected, as_of)}"
         )
         said.append(("Made to a measure", f"{row.measure.activity} {row.measure.name}, {done}."))
     if row.lead.high_weeks is not None:
@@ -145,8 +145,8 @@ def reasons(row: OrderRow) -> list[tuple[str, str]]:
         ))  # fmt: skip
     if row.state.order_by:
         said.append((
-            "Order by", f"{day(row.state.order_by)}: the need, less the high lead, less the days "
-            "to receive and inspect, less a reserve of half the lead (ten working days at most). "
+            "Order by", f"{day(row.state.order_by, as_of)}: the need, less the high lead, less the "
+            "days to receive and inspect, less a reserve of half the lead (ten working days at most). "
             "Common practice of small builders; a promise is taken as it stands.",
         ))  # fmt: skip
     if row.state.late_days:

@@ -22,7 +22,9 @@ LATER = frozenset({"due", "on hand", "in time"})
 """States that need no lane of their own unless a line is looked at by itself."""
 
 
-def strips(at: HouseAt, rows: Iterable[OrderRow], *, each: bool = False) -> dict[str, str]:
+def strips(
+    at: HouseAt, rows: Iterable[OrderRow], *, each: bool = False, width: float = WIDE
+) -> dict[str, str]:
     """Return the strip for some lines, for a large screen and for a phone; empty without lanes.
 
     Lines of one class and one state stand for the dearest of them, unless `each` is wanted.
@@ -36,10 +38,10 @@ def strips(at: HouseAt, rows: Iterable[OrderRow], *, each: bool = False) -> dict
         return {}
     return {
         name: strip_of_weeks(
-            lanes, at.as_of, width=width, base=base,
+            lanes, at.as_of, width=wide, base=base,
             link=lambda line: f"{at.at}/orders/{quote(line)}",
         ).svg
-        for name, width, base in (("wide", WIDE, "weeks"), ("narrow", NARROW, "small-weeks"))
+        for name, wide, base in (("wide", width, "weeks"), ("narrow", NARROW, "small-weeks"))
     }  # fmt: skip
 
 

@@ -10,7 +10,8 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
-from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from jinja2 import Environment, FileSystemLoader, StrictUndefined, pass_context
+from jinja2.runtime import Context
 from markupsafe import Markup
 from starlette.requests import Request
 from starlette.responses import HTMLResponse
@@ -24,13 +25,20 @@ THEMES = ("auto", "light", "dark", "bright")
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 
 
-def day(value: date | None) -> str:
-    """Print a date as a builder says it: Mar 29.
+def day(value: date | None, reference: date | None = None) -> str:
+    """Print a date as a builder says it: Mar 29; with its year where that is another than here.
 
-    >>> day(date(2027, 3, 29)), day(None)
-    ('Mar 29', 'not known')
+    >>> day(date(2027, 3, 29)), day(date(2026, 12, 9), date(2027, 3, 29)), day(None)
+    ('Mar 29', 'Dec 9, 2026', 'not known')
     """
-    return "not known" if value is None else days.show_date(value)
+    return "not known" if value is None else days.show_date(value, reference)
+
+
+@pass_context
+def day_here(context: Context, value: date | None) -> str:
+    """Print a date, with its year where that is another than the page's."""
+    house = context.get("house")
+    return day(value, house.as_of if house else None)
 
 
 def weekday(value: date) -> str:
@@ -109,7 +117,7 @@ def _environment() -> Environment:
         spoken=lengths.words,
         exact=lengths.exact,
         area=lengths.area,
-        day=day,
+        day=day_here,
         weekday=weekday,
         full_day=full_day,
         number=number,
