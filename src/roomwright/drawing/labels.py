@@ -108,13 +108,19 @@ def inside(ring: Sequence[Point], ways: Sequence[Block]) -> Iterator[Spot]:
 
 
 def put(
-    board: Board, name: str, ways: Sequence[Block], spots: Sequence[Spot], at: Point
+    board: Board,
+    name: str,
+    ways: Sequence[Block],
+    spots: Sequence[Spot],
+    at: Point,
+    *,
+    leaders: bool = True,
 ) -> tuple[Block, Spot] | None:
     """Place a block at the cheapest of its spots, else with a leader to `at`; None if nowhere."""
     spot = board.place(name, spots)
     if spot is not None:
         return ways[spot.variant], spot
-    for lines in ways:
+    for lines in ways if leaders else ():
         spot = board.lead(name, at, size_of(lines))
         if spot is not None:
             return lines, spot

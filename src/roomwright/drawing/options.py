@@ -10,6 +10,12 @@ from roomwright.drawing.places import Rect
 
 EVERY_DIM: frozenset[DimKind] = frozenset({"wall", "clear", "way", "box", "opening"})
 
+PAGE_DIMS: frozenset[DimKind] = frozenset({"wall", "clear", "way"})
+"""What a page shows: the room, what is clear, and where people pass."""
+
+NARROW = 560.0
+"""A drawing narrower than this is a phone's [px]: small things go without their names."""
+
 ARCHITECT_SCALES = (
     (1.0, '1" = 1\'-0"'),
     (3 / 4, '3/4" = 1\'-0"'),
@@ -58,7 +64,7 @@ class PlanOptions:
     paper: bool = False
     scale: float | None = None
     text: float = 17.0
-    dims: frozenset[DimKind] = EVERY_DIM
+    dims: frozenset[DimKind] = PAGE_DIMS
     letters: bool = True
     ways: bool = True
     furniture_names: bool = True

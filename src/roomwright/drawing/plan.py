@@ -37,9 +37,9 @@ def room_plan(plan: Plan, options: PlanOptions | None = None) -> Drawing:
     dims = sorted((d for d in plan.dims if d.kind in options.dims), key=_urgency)
     outside = [d for d in dims if d.kind in ("wall", "opening")]
     within = [d for d in dims if d.kind not in ("wall", "opening")]
+    texts.opening_names(work)
     for dim in outside:
         texts.outside_dim(work, dim)
-    texts.opening_names(work)
     for dim in within:
         texts.inside_dim(work, dim)
     if options.furniture_names:
@@ -80,12 +80,13 @@ def _margins(plan: Plan, options: PlanOptions) -> Margins:
     row = 1.75 * options.text
     rows = dict.fromkeys(("left", "top", "right", "bottom"), 0.5 * options.text)
     named = {compass(away(each)) for each in plan.openings}
-    dimmed: set[str] = set()
-    for dim in plan.dims:
-        if dim.kind in ("wall", "opening") and dim.kind in options.dims:
-            dimmed.add(compass(out_of((dim.p, dim.q))))
     for side in rows:
-        rows[side] += row * ((side in named) + (side in dimmed))
+        rows[side] += row * (side in named)
+    for kind in ("opening", "wall"):
+        if kind in options.dims:
+            mine = [(d.p, d.q) for d in plan.dims if d.kind == kind]
+            for side in {compass(out_of(each)) for each in mine}:
+                rows[side] += row
     strip = bar.high(options.text) if options.bar else 0.0
     rows["bottom"] += strip
     return Margins(**rows, edge=0.4 * options.text, strip=strip)

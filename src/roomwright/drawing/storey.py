@@ -11,12 +11,9 @@ from roomwright.answers.plan_model import Storey, StoreyRoom
 from roomwright.drawing import furniture, ink, labels, structure
 from roomwright.drawing.dimension import Lettering
 from roomwright.drawing.frame import Frame, Margins, bounds, framed
-from roomwright.drawing.options import Drawing, PlanOptions
+from roomwright.drawing.options import NARROW, Drawing, PlanOptions
 from roomwright.drawing.places import Board
 from roomwright.shape import Point
-
-NARROW = 560.0
-"""On a drawing narrower than this a small room shows its number instead of its name [px]."""
 
 MILD = ("", "fits", "meets")
 """Verdicts that a storey does not speak of."""

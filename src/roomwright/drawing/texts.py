@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 import shapely
@@ -11,9 +12,13 @@ import shapely
 from roomwright.answers.plan_model import Dim
 from roomwright.drawing import dimension, ink, labels
 from roomwright.drawing.dimension import Lettering
-from roomwright.drawing.places import Spot
+from roomwright.drawing.options import NARROW
+from roomwright.drawing.places import Spot, overlapping
 from roomwright.drawing.work import BAD, Work, away, compass, out_of, unit
 from roomwright.shape import Point, Segment
+
+ON_PIECE = 10.0
+"""Cost of a dimension's text that stands on a piece."""
 
 
 def _draw_dim(
@@ -38,7 +43,8 @@ def inside_dim(work: Work, dim: Dim) -> None:
     """A dimension in the room, at the best of the places where it holds."""
     lettering = Lettering(dim.text, work.options.text, dim.word in BAD)
     places = [work.frame.segment(each) for each in ((dim.p, dim.q), *dim.elsewhere)]
-    spot = work.board.place(dim.key, dimension.spots(lettering, places))
+    spots = _off_pieces(work, dimension.spots(lettering, places))
+    spot = work.board.place(dim.key, spots)
     if spot is None:
         p, q = places[0]
         middle = ((p[0] + q[0]) / 2, (p[1] + q[1]) / 2)
@@ -52,6 +58,25 @@ def inside_dim(work: Work, dim: Dim) -> None:
     _draw_dim(work, dim, lettering, spot, extend)
 
 
+def _off_pieces(work: Work, spots: list[Spot]) -> list[Spot]:
+    """The same spots, dearer where the text would stand on a piece and take its name's room."""
+    rings = [work.frame.ring(piece.outline) for piece in work.plan.pieces]
+    if not rings or not spots:
+        return spots
+    reach = np.array(
+        [
+            (min(x), min(y), max(x), max(y))
+            for x, y in (tuple(zip(*ring, strict=True)) for ring in rings)
+        ]
+    )
+    boxes = np.array([spot.box for spot in spots])
+    on = np.asarray(overlapping(boxes, reach).any(axis=1))
+    return [
+        replace(spot, cost=spot.cost + ON_PIECE) if over else spot
+        for spot, over in zip(spots, on, strict=True)
+    ]
+
+
 def outside_dim(work: Work, dim: Dim) -> None:
     """A dimension along a wall, drawn outside it with lines out from its ends."""
     frame, text = work.frame, work.options.text
@@ -61,8 +86,7 @@ def outside_dim(work: Work, dim: Dim) -> None:
     to = (out[0], -out[1])
     side = compass(out)
     row = 1.75 * text
-    first = _thickness(work, dim) * frame.scale
-    first += row * (1 if side in {compass(away(o)) for o in work.plan.openings} else 0)
+    first = _thickness(work, dim) * frame.scale + row * _rows_within(work, dim, side)
     places, offsets = [], [first + row * (k + 0.5) for k in (0, 1, -0.45)]
     for off in offsets:
         places.append(
@@ -89,6 +113,15 @@ def outside_dim(work: Work, dim: Dim) -> None:
         if math.dist(e, f) > start
     ]
     _draw_dim(work, dim, lettering, spot, extend)
+
+
+def _rows_within(work: Work, dim: Dim, side: str) -> int:
+    """How many rows of texts stand between the wall and a dimension outside it."""
+    rows = int(side in {compass(away(each)) for each in work.plan.openings})
+    if dim.kind == "wall" and "opening" in work.options.dims:
+        mine = [(d.p, d.q) for d in work.plan.dims if d.kind == "opening"]
+        rows += int(side in {compass(out_of(each)) for each in mine})
+    return rows
 
 
 def _thickness(work: Work, dim: Dim) -> float:
@@ -170,7 +203,11 @@ def _within(spots: Sequence[Spot], ring: Sequence[Point]) -> list[Spot]:
 
 
 def thing_names(work: Work) -> None:
-    """The names of fixed things and of boxes in the ceiling."""
+    """The names of fixed things and of boxes in the ceiling.
+
+    On a narrow drawing those without room where they are stay unnamed.
+    """
+    leaders = work.options.paper or work.options.width >= NARROW
     for thing in work.plan.things:
         if not thing.name:
             continue
@@ -178,7 +215,8 @@ def thing_names(work: Work) -> None:
         ring = work.frame.ring(thing.outline)
         spots = _within(list(labels.inside(ring, ways)), ring)
         centre = shapely.Polygon(ring).representative_point()
-        placed = labels.put(work.board, thing.name, ways, spots, (centre.x, centre.y))
+        at = (centre.x, centre.y)
+        placed = labels.put(work.board, thing.name, ways, spots, at, leaders=leaders)
         _put_block(work, placed, thing.name, class_="label", data_fixed=thing.id)
     for box in work.plan.boxes:
         ways = labels.wordings([box.name], work.options.text, bold_first=False)
@@ -194,7 +232,7 @@ def thing_names(work: Work) -> None:
                 spots.append(
                     Spot(labels.around(at, (w, h)), (), 20 * variant + 2 * k, variant=variant)
                 )
-        placed = labels.put(work.board, box.name, ways, spots, c)
+        placed = labels.put(work.board, box.name, ways, spots, c, leaders=leaders)
         _put_block(work, placed, box.name, class_="label", data_light=box.id)
 
 

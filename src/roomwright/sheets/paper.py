@@ -24,7 +24,13 @@ from roomwright.answers.sheet_cautions import ENDING
 from roomwright.answers.sheet_model import MEASURE, Sheet
 from roomwright.days import show_date
 from roomwright.drawing import typeface
-from roomwright.drawing.options import ARCHITECT_SCALES, POINTS_PER_INCH, Drawing, PlanOptions
+from roomwright.drawing.options import (
+    ARCHITECT_SCALES,
+    EVERY_DIM,
+    POINTS_PER_INCH,
+    Drawing,
+    PlanOptions,
+)
 from roomwright.drawing.plan import room_plan, size_of
 from roomwright.drawing.work import BAD
 
@@ -116,7 +122,9 @@ def drawn(sheet: Sheet) -> tuple[Drawing, str, int]:
     two = _scaled(sheet.plan, max(LEAST, PAGE_HEIGHT - heights.two))
     if two is None:
         high = max(LEAST, PAGE_HEIGHT - heights.two)
-        options = PlanOptions(width=PAGE_WIDTH, height=high, paper=True, text=LETTERING)
+        options = PlanOptions(
+            width=PAGE_WIDTH, height=high, paper=True, text=LETTERING, dims=EVERY_DIM
+        )
         return room_plan(sheet.plan, options), "none: drawn to fit, not to scale", 2
     if one is not None and one[0] >= min(two[0], LARGE * POINTS_PER_INCH / 12):
         return room_plan(sheet.plan, one[1]), _SCALES[one[0]], 1
@@ -126,7 +134,7 @@ def drawn(sheet: Sheet) -> tuple[Drawing, str, int]:
 def _scaled(plan: Plan, high: float) -> tuple[float, PlanOptions] | None:
     """The largest architect's scale at which a plan goes on the page and is at most `high`."""
     for scale in _SCALES:
-        options = PlanOptions(width=160, paper=True, scale=scale, text=LETTERING)
+        options = PlanOptions(width=160, paper=True, scale=scale, text=LETTERING, dims=EVERY_DIM)
         width, height = size_of(plan, options)
         if width <= PAGE_WIDTH and height <= high:
             return scale, options
