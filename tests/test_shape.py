@@ -141,3 +141,9 @@ def test_touching_is_no_overlap():
 )
 def test_compass(turn, word):
     assert shape.compass((math.cos(math.radians(turn)), math.sin(math.radians(turn)))) == word
+
+
+def test_the_extent_of_a_shape_with_a_side_of_float_dust():
+    dusty = shapely.Polygon([(0, 0), (0, 1), (3, 1), (3, 0), (1.565e-175, 0)])
+    assert shape.extent(dusty) == pytest.approx((3, 1))
+    assert shape.extent(shapely.Polygon([(0, 0), (9, 0), (9, 1e-12), (0, 1e-12)])) is None
