@@ -133,8 +133,13 @@ def elsewhere(
     return tuple(found)
 
 
-def finding_dims(found: fit.RoomFit, taken: Iterable[Dim]) -> tuple[Dim, ...]:
-    """Distances that findings name: an aisle between counters, the floor before a closet."""
+def finding_dims(
+    found: fit.RoomFit, taken: Iterable[Dim], names: Mapping[str, str]
+) -> tuple[Dim, ...]:
+    """Distances that findings name: an aisle between counters, the floor before a closet.
+
+    `names` says what the things in the room are called, by id.
+    """
     made: list[Dim] = []
     seen = [(d.p, d.q) for d in taken]
     for each in found.findings:
@@ -151,12 +156,17 @@ def finding_dims(found: fit.RoomFit, taken: Iterable[Dim]) -> tuple[Dim, ...]:
                 p=each.at[0],
                 q=each.at[1],
                 text=tape(each.clear),
-                what=f"{each.kind} {', '.join(each.ids)}".strip(),
+                what=f"{each.kind} {' to '.join(_called(id_, names) for id_ in each.ids)}".strip(),
                 word=word_of(fit.Verdict(each.severity, "")),
                 piece=each.ids[0] if each.ids else "",
             )
         )
     return tuple(made)
+
+
+def _called(id_: str, names: Mapping[str, str]) -> str:
+    name = names.get(id_, "").split(",")[0]
+    return f"{name} {id_}".strip()
 
 
 def _drawn(at: Segment, seen: Iterable[Segment]) -> bool:

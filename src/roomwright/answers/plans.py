@@ -58,7 +58,8 @@ def plan(ask: Ask, room: str) -> Plan:
     others = [ring for id_, ring in outlines.items() if id_ != room]
     ends = {each.id: each.to_name for each in openings}
     sides = plan_dims.side_dims(found, solids, outline)
-    named = plan_dims.finding_dims(found, sides)
+    called = {t.id: t.name for t in things} | {p.id: p.name for p in pieces}
+    named = plan_dims.finding_dims(found, sides, called)
     walls = plan_dims.wall_dims(outline)
     dims = (
         *walls,

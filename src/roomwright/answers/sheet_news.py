@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from datetime import date, timedelta
 
 from roomwright.answers import dates, orders
@@ -19,14 +19,17 @@ MOST = 5
 
 
 def news(ask: Ask, room: str, lines: Collection[str]) -> tuple[News, ...]:
-    """Arrivals of a room's lines, what is late, and the work that goes on there."""
-    return (*_work(ask, room), *_arrivals(ask, set(lines)))
+    """Work in a room and arrivals of its lines by date, then what is not ordered or void."""
+    mine = [r for r in ask(orders.orders).lines if r.line in lines and r.state.state != "on hand"]
+    comes, more = _arrivals(mine, ask.as_of)
+    dated = sorted([*_work(ask, room), *comes], key=lambda each: each[0])
+    return (*(told for _, told in dated), *more, *_missing(mine))
 
 
-def _work(ask: Ask, room: str) -> list[News]:
+def _work(ask: Ask, room: str) -> list[tuple[date, News]]:
     """Work in this room that has begun or begins soon; work all over the house only if begun."""
     today = ask.as_of
-    told: list[News] = []
+    told: list[tuple[date, News]] = []
     for each in ask(dates.dates).activities:
         here = room in each.rooms
         begun = each.dates.state == "started"
@@ -36,7 +39,8 @@ def _work(ask: Ask, room: str) -> list[News]:
             continue
         if each.first_day <= today + AHEAD:
             who = f" ({each.trade})" if each.trade else ""
-            told.append(News(_span(each.first_day, each.last_day, today), f"{each.name}{who}"))
+            when = _span(each.first_day, each.last_day, today)
+            told.append((each.first_day, News(when, f"{each.name}{who}")))
     return told[:MOST]
 
 
@@ -46,21 +50,23 @@ def _span(first: date, last: date, today: date) -> str:
     return f"{show_date(first, today)} – {show_date(last, today)}"
 
 
-def _arrivals(ask: Ask, lines: set[str]) -> list[News]:
-    today = ask.as_of
-    rows = [r for r in ask(orders.orders).lines if r.line in lines and r.state.state != "on hand"]
-    comes = [r for r in rows if r.orders and r.state.arrives and not r.state.guess]
-    comes.sort(key=lambda r: (r.state.arrives or date.max, r.line))
-    told = []
-    for row in comes:
+def _arrivals(rows: Sequence[OrderRow], today: date) -> tuple[list[tuple[date, News]], list[News]]:
+    """What is promised within the next weeks, and how much more there is."""
+    told: list[tuple[date, News]] = []
+    for row in rows:
         arrives = row.state.arrives
-        if arrives is None or arrives > today + AHEAD:
+        if not row.orders or arrives is None or row.state.guess or arrives > today + AHEAD:
             continue
-        told.append(News(show_date(arrives, today), f"{row.qty} {row.name} {_need(row, today)}"))
+        text = f"{row.qty} {row.name} {_need(row, today)}"
+        told.append((arrives, News(show_date(arrives, today), text)))
+    told.sort(key=lambda each: each[0])
     more = len(told) - MOST
-    told = told[:MOST]
-    if more > 0:
-        told.append(News("", f"and {more} more to come within six weeks"))
+    rest = [News("", f"and {more} more to come within six weeks")] if more > 0 else []
+    return told[:MOST], rest
+
+
+def _missing(rows: Sequence[OrderRow]) -> list[News]:
+    told = []
     missing = [r for r in rows if r.state.to_order > 0 and r.state.state != "void"]
     if missing:
         names = ", ".join(dict.fromkeys(r.name for r in missing[:MOST]))

@@ -88,7 +88,7 @@ def sheet(ask: Ask, room: str, trade: str) -> Sheet:
         documents=papers,
         notes=notes,
         calls=_calls(ask, trade),
-        news=news(ask, room, [part.line for part in parts]),
+        news=news(ask, room, {part.line for part in parts}),
         content=content,
         code=code,
         revision=_revision(ask, room, trade, code, hanging),
