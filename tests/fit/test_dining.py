@@ -200,6 +200,54 @@ def test_a_round_table_is_judged_all_round():
     assert fit.seats == 6  # [CP] circumference / 24 = 6.28
 
 
+def round_table(x, y, size=48.0, pieces=(), **changes):
+    table = Piece("T1", "round dining table", "table", size, size, 30, x, y, room="101")
+    space = replace(DINING, pieces=(table, *pieces), **changes)
+    (side,) = table_fit(space).sides
+    return side
+
+
+def test_a_wall_behind_a_round_table_is_not_asked_for_a_walkway():
+    """[C] The path from O1 to O4 passes on the northeast; the wall is 33 off on the west."""
+    side = round_table(57.0, 75.0)
+    assert (side.use, side.needs, side.binding) == ("rise", 32, "west wall")
+    assert side.clear == pytest.approx(33, abs=1 / 64)
+    assert side.verdict.word is Word.TIGHT
+
+
+@pytest.mark.parametrize("turn", [0, 30, 145])
+def test_a_round_table_where_the_path_is_tight(turn):
+    """[C] By hand: 162 - 105 - 24 = 33 on the east, where people walk by the table."""
+
+    def spun(points):
+        return turned(points, turn, (10.0, 20.0))
+
+    ((x, y),) = spun([(105.0, 60.0)])
+    openings = tuple(replace(o, a=spun([o.a])[0], b=spun([o.b])[0]) for o in DINING.openings)
+    outline = spun(DINING.outline)
+    rooms = (Room("101", "Dining", outline),)
+    side = round_table(x, y, rooms=rooms, outline=outline, openings=openings)
+    assert (side.use, side.needs) == ("walk past", 44)
+    assert side.clear == pytest.approx(33, abs=1 / 64)
+    assert side.why == "walk path, O1 to O4"
+
+
+def test_a_round_table_before_a_sideboard_is_edged_past():
+    sideboard = DINING.pieces[1]
+    side = round_table(57.0, 76.0, pieces=(sideboard,))
+    assert (side.use, side.needs, side.binding) == ("edge past", 36, "sideboard S1")
+    assert side.clear == pytest.approx(34, abs=1 / 64)
+    turned_away = replace(sideboard, turn=180.0)  # its back to the table: nobody serves there
+    assert round_table(57.0, 76.0, pieces=(turned_away,)).use == "rise"
+
+
+def test_the_builder_says_what_a_round_table_needs():
+    said = {("T1", "around"): "walk past"}
+    side = round_table(57.0, 75.0, overrides=said)
+    assert (side.use, side.needs, side.overridden) == ("walk past", 44, True)
+    assert side.clear == pytest.approx(33, abs=1 / 64)
+
+
 @pytest.mark.parametrize("turn", [0, 17, 45, 90, 133.3, 271])
 def test_turning_the_whole_room_changes_no_clear_distance(turn):
     def spun(points):

@@ -1,11 +1,10 @@
 """The sides of a piece: clear distance straight out from each, against what its use needs."""
 
+import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
-import shapely
-
-from roomwright.fit import uses
+from roomwright.fit import around, uses
 from roomwright.fit.clear import Ahead
 from roomwright.fit.ground import Ground
 from roomwright.fit.kinds import Kind, Need, kind_of
@@ -47,7 +46,7 @@ def sides(
     kind = kind_of(piece.kind)
     own = ground.owners(ids=(piece.id,))
     if piece.round and kind.seats:
-        return (_around(ground, piece, own, needs, trails),)
+        return _around(ground, piece, own, needs, trails)
     edges = dict(zip(LOCALS, walls(piece.box), strict=True))
     if kind.seats:
         return tuple(
@@ -216,56 +215,18 @@ def _around(
     own: tuple[int, ...],
     needs: Needs,
     trails: Sequence[uses.Trail],
-) -> Side:
-    """The one side of a round table: the least distance all round it."""
-    top = shapely.Polygon(piece.outline)
-    side = _nearest(ground, top, own)
-    depth = needs.get(uses.FIGURE["walk past"]) or 0.0
-    ring = shapely.buffer(top, depth, quad_segs=32)
-    near = tuple((p[0], p[1]) for p in ring.exterior.coords[:-1])
-    trail = uses.crossed(near, trails)
+) -> tuple[Side, ...]:
+    """The one side of a round table: of all that is asked around it, what has least to spare."""
     said = override(ground, piece, "around", "around")
-    use: Use = "walk past" if trail is not None else "rise"
-    why = "nobody passes" if trail is None else f"walk path, {trail.from_} to {trail.to}"
+    found = list(around.asked(ground, piece, own, needs, trails))
     if said is not None:
-        use, why = said, "as the builder says"
-    side = replace(side, use=use, why=why, overridden=said is not None)
-    return judged(side, uses.FIGURE[use], uses.PURPOSE[use], needs)
+        found = [replace(found[0], use=said, why="as the builder says", overridden=True)]
+    held = [judged(s, uses.FIGURE[u], uses.PURPOSE[u], needs) for s in found if (u := _use(s))]
+    return (min(held, key=lambda s: math.inf if s.margin is None else s.margin),)
 
 
-def _nearest(ground: Ground, top: shapely.Polygon, own: tuple[int, ...]) -> Side:
-    """The nearest obstruction in any direction, and where."""
-    rings = len(ground.rings)
-    lines: list[tuple[int, shapely.Geometry]] = [
-        (number, shapely.LinearRing(ring)) for number, ring in enumerate(ground.rings)
-    ]
-    lines += [(rings + i, polygon) for i, polygon in enumerate(ground.shapes)]
-    lines = [(number, line) for number, line in lines if number not in own]
-    owner, line = min(lines, key=lambda item: shapely.distance(top, item[1]))
-    ends = shapely.get_coordinates(shapely.shortest_line(top, line)).tolist()
-    at = ((ends[0][0], ends[0][1]), (ends[1][0], ends[1][1]))
-    wall = 0
-    if owner < rings:
-        ring_walls = walls(ground.rings[owner])
-        wall = min(
-            range(len(ring_walls)),
-            key=lambda i: shapely.distance(shapely.LineString(ring_walls[i]), shapely.Point(at[1])),
-        )
-    clear = float(shapely.distance(top, line))
-    binding, binding_id = ground.name_of(Ahead(clear, owner, wall, *at))
-    return Side(
-        side="around",
-        local="around",
-        clear=clear,
-        needs=None,
-        margin=None,
-        use="",
-        binding=binding,
-        binding_id=binding_id,
-        at=at,
-        figure="",
-        verdict=None,
-    )
+def _use(side: Side) -> Use | None:
+    return next((use for use in uses.FIGURE if use == side.use), None)
 
 
 def pairs(found: Sequence[Side]) -> tuple[Pair, ...]:
