@@ -9,7 +9,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from roomwright.answers.plan_model import Dim, Plan
+from roomwright.answers.in_hand import InHand
+from roomwright.answers.plan_model import Dim
 from roomwright.drawing import dimension, ink, structure
 from roomwright.drawing.dimension import Lettering
 from roomwright.drawing.frame import Frame
@@ -32,12 +33,12 @@ class Shown:
         return Frame(self.scale, self.left, self.top, 0.0, 0.0)
 
 
-def parts(plan: Plan, piece: str, shown: Shown) -> str:
+def parts(held: InHand, shown: Shown) -> str:
     """Return the parts to lay over the drawing, as SVG without its outer element."""
     frame = shown.frame()
     zones = [
         ink.path(ink.ring(frame.ring(zone.outline)), fill=f"url(#{shown.base}-bad)", class_="zone")
-        for zone in plan.zones
+        for zone in held.zones
     ]
     ways = [
         ink.path(
@@ -48,15 +49,14 @@ def parts(plan: Plan, piece: str, shown: Shown) -> str:
             stroke_width=2.86,
             stroke_dasharray="9 6",
         )
-        for way in plan.ways
+        for way in held.ways
     ]
     lines: list[str] = []
     texts: list[str] = []
-    for dim in plan.dims:
-        if dim.kind == "way" or (dim.kind == "clear" and dim.piece == piece):
-            under, over = _dim(dim, frame, shown.text)
-            lines.append(under)
-            texts.append(over)
+    for dim in held.dims:
+        under, over = _dim(dim, frame, shown.text)
+        lines.append(under)
+        texts.append(over)
     return "".join((*zones, *ways, *lines, *texts))
 
 

@@ -146,7 +146,8 @@ def reasons(row: OrderRow, as_of: date) -> list[tuple[str, str]]:
     if row.state.order_by:
         said.append((
             "Order by", f"{day(row.state.order_by, as_of)}: the need, less the high lead, less the "
-            "days to receive and inspect, less a reserve of half the lead (ten working days at most). "
+            "days to receive and inspect, less a reserve of half the lead (ten working days at "
+            "most). "
             "Common practice of small builders; a promise is taken as it stands.",
         ))  # fmt: skip
     if row.state.late_days:

@@ -11,6 +11,7 @@ from starlette.responses import JSONResponse, Response
 
 from roomwright import commands
 from roomwright.answers import Answers
+from roomwright.answers.in_hand import in_hand
 from roomwright.answers.plans import plan
 from roomwright.answers.rooms import room_fit
 from roomwright.answers.sheets import changes
@@ -160,22 +161,23 @@ def preview(at: AtHouse, room: str, asked: Preview) -> Response:
     fact = room_of(at, room)
     facts = at.answers.facts
     there = at.answers.supposing(supposed(facts, fact, asked).changes(facts))
-    fit = there.ask(room_fit, room)
-    chosen = chosen_piece(fit, asked.piece)
     piece = there.facts.get(Piece, asked.piece)
-    words = room_words.verdicts(there, fact, fit, chosen, cures=asked.over is None)
     said: dict[str, Any] = {
-        "verdicts": part("verdicts.html", house=at, room=fact, fit=fit, chosen=chosen, **words),
-        "said": chosen.verdict.text if chosen else "",
         "x": None if piece.x is None else float(piece.x),
         "y": None if piece.y is None else float(piece.y),
         "fields": room_words.fields(fact, piece),
     }
-    if asked.over is not None:
-        shown = moving.Shown(**asked.over.model_dump())
-        said["parts"] = moving.parts(there.ask(plan, room), asked.piece, shown)
+    if asked.over is not None and piece.room == room:
+        held = there.ask(in_hand, room, asked.piece)
+        fit = held.fit
+        said["parts"] = moving.parts(held, moving.Shown(**asked.over.model_dump()))
     else:
+        fit = there.ask(room_fit, room)
         said["plan"] = drawn(there, room, min(max(asked.drawn, 300.0), 1200.0), "live")
+    chosen = chosen_piece(fit, asked.piece)
+    words = room_words.verdicts(there, fact, fit, chosen, cures=asked.over is None)
+    said["said"] = chosen.verdict.text if chosen else ""
+    said["verdicts"] = part("verdicts.html", house=at, room=fact, fit=fit, chosen=chosen, **words)
     return JSONResponse(said)
 
 
