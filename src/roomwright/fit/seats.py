@@ -43,9 +43,11 @@ def seats(width: float, depth: float, needs: Needs, *, round_top: bool = False) 
     >>> seats(60, 60, practice, round_top=True).total
     7
     """
-    each = needs.get("seat.width") or 24.0
-    corner = needs.get("seat.corner") or 6.0
-    end_from = needs.get("seat.end_min_width") or 36.0
+    each = needs.get("seat.width") or 24.0  # nobody takes no room: 0 is no figure
+    corner, end_from = (
+        _figure(needs, "seat.corner", 6.0),
+        _figure(needs, "seat.end_min_width", 36.0),
+    )
     if round_top:
         total = _count(math.pi * min(width, depth), each)
         return Seats(0, 0, total, math.pi * min(width, depth) - total * each)
@@ -53,6 +55,11 @@ def seats(width: float, depth: float, needs: Needs, *, round_top: bool = False) 
     end = max(1, _count(short - 2 * corner, each)) if short >= end_from else 0
     along = _count(long - (2 * corner if end else 0.0), each)
     return Seats(along, end, 2 * (along + end), long - along * each)
+
+
+def _figure(needs: Needs, key: str, practice: float) -> float:
+    said = needs.get(key)
+    return practice if said is None else said
 
 
 def _count(length: float, each: float) -> int:
@@ -74,7 +81,7 @@ def chairs(piece: Piece, needs: Needs) -> tuple[Outline, ...]:
     count = seats(width, depth, needs, round_top=piece.round)
     if piece.round:
         return _ring(piece, count.total)
-    corner = (needs.get("seat.corner") or 6.0) if count.end else 0.0
+    corner = _figure(needs, "seat.corner", 6.0) if count.end else 0.0
     wide = width >= depth
     found: list[Outline] = []
     for index, side in enumerate(walls(piece.box)):

@@ -14,21 +14,29 @@ from roomwright.lengths import tape
 
 @dataclass(frozen=True, slots=True)
 class Risers:
-    """Heights of the risers of a finished flight [in]: the first, one between, the last."""
+    """Heights of the risers of a finished flight [in]: the first, one between, the last.
+
+    A flight of one or two risers has none `between`.
+    """
 
     first: float
-    between: float
+    between: float | None
     last: float
 
     @property
     def highest(self) -> float:
         """The highest of them [in]."""
-        return max(self.first, self.between, self.last)
+        return max(self._all)
 
     @property
     def spread(self) -> float:
         """Highest less lowest [in]."""
-        return self.highest - min(self.first, self.between, self.last)
+        return self.highest - min(self._all)
+
+    @property
+    def _all(self) -> tuple[float, ...]:
+        known = (self.first, self.between, self.last)
+        return tuple(height for height in known if height is not None)
 
     @property
     def drop(self) -> float:
@@ -47,8 +55,18 @@ def risers(flight: Flight) -> Risers | None:
     unit = flight.rise / flight.risers
     if flight.risers == 1:
         only = unit - flight.lower + flight.upper
-        return Risers(only, only, only)
-    return Risers(unit - flight.lower + flight.tread, unit, unit + flight.upper - flight.tread)
+        return Risers(only, None, only)
+    between = unit if flight.risers > 2 else None
+    return Risers(unit - flight.lower + flight.tread, between, unit + flight.upper - flight.tread)
+
+
+def _told(name: str, flight: Flight, heights: Risers) -> str:
+    """The heights as a sentence begins with them."""
+    if flight.risers == 1:
+        return f"{name} after finishes: its one riser is {length(heights.first)}"
+    first_last = f"first riser {length(heights.first)}, last {length(heights.last)}"
+    told = f"{name} after finishes: {first_last}"
+    return told if heights.between is None else f"{told}, {length(heights.between)} between"
 
 
 def check(flight: Flight, needs: Needs) -> tuple[Finding, ...]:
@@ -66,10 +84,7 @@ def _risers(flight: Flight, needs: Needs) -> list[Finding]:
     if heights is None:
         text = f"{name}: measure the floor build-up below and above it before cutting treads."
         return [Finding("stair riser", Word.MEASURE, text, flight.room, (flight.id,))]
-    told = (
-        f"{name} after finishes: first riser {length(heights.first)}, "
-        f"last {length(heights.last)}, {length(heights.between)} between"
-    )
+    told = _told(name, flight, heights)
     highest, spread = needs.get("stair.riser_max"), needs.get("stair.riser_spread")
     found = []
     cure = _cure(heights, highest, spread)

@@ -11,6 +11,7 @@ import shapely
 
 from roomwright.fit.ground import Ground
 from roomwright.fit.model import HEADROOM, Body, Finding, Leaf, Needs, Opening, Space, Word
+from roomwright.fit.verdicts import EVEN
 from roomwright.lengths import tape
 from roomwright.shape import TOUCH, Outline, extent, inside, middle
 
@@ -100,7 +101,7 @@ def before_openings(ground: Ground, needs: Needs) -> tuple[Finding, ...]:
         if outline is None:
             continue
         free, barring = _free(opening, _before(opening, outline), things)
-        if barring and free < min(least, opening.width) - TOUCH:
+        if barring and free < min(least, opening.width) - EVEN:
             names = " and ".join(f"the {body.name} {body.id}" for body in barring)
             verb = "stands" if len(barring) == 1 else "stand"
             text = (

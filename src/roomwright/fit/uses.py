@@ -81,6 +81,8 @@ def crossed(area: Outline, trails: Sequence[Trail]) -> Trail | None:
 def served(ground: Ground, side: Segment, skip: Sequence[int]) -> str:
     """What the side faces that people serve themselves from, or "" if nothing."""
     ahead = ground.ahead(side, skip)
+    if ahead is not None and ahead.owner in ground.swings:  # the door will be shut again
+        ahead = ground.ahead(side, (*skip, *ground.swings))
     if ahead is not None and ahead.clear <= FACING and ground.serves(ahead):
         return ground.name_of(ahead)[0]
     return ""

@@ -29,11 +29,14 @@ def spare_text(margin: float) -> str:
 def length(value: float) -> str:
     """A length to 1/16 in., or finer where that would print as nothing.
 
-    >>> length(1.5), length(0.02)
-    ('1 1/2"', '1/64"')
+    >>> length(1.5), length(0.02), length(0.003)
+    ('1 1/2"', '1/64"', 'less than 1/64"')
     """
-    sixteenth = tape(value)
-    return tape(value, 64) if sixteenth == '0"' and abs(value) > EVEN else sixteenth
+    for per_inch in (16, 64):
+        told = tape(value, per_inch)
+        if told != '0"' or abs(value) <= EVEN:
+            return told
+    return 'less than 1/64"'
 
 
 def measure(why: str) -> Verdict:

@@ -15,10 +15,10 @@ from roomwright.fit.ground import Ground
 from roomwright.fit.model import Finding, Needs, Opening, Verdict, Way, Word
 from roomwright.fit.routes import Route, route
 from roomwright.fit.uses import Trail
-from roomwright.fit.verdicts import blocked, judge
+from roomwright.fit.verdicts import EVEN, blocked, judge, length
 from roomwright.fit.ways import Touch, tightest
 from roomwright.lengths import tape
-from roomwright.shape import TOUCH, compass, outward, walls
+from roomwright.shape import compass, outward, walls
 
 SMALL = ("closet", "pantry", "bath", "powder", "toilet", "laundry", "storage")
 """Words in the name of a room that a main walkway does not lead to."""
@@ -80,8 +80,11 @@ def _way(
     figure = figure_of(a, b)
     wanted = needs.get(figure)
     narrow = min(a.width, b.width)
+    least = needs.get("walkway.minimum") or 0.0
     if wanted is not None:
         wanted = min(wanted, narrow)
+        if narrow < least - EVEN:  # the opening itself is below what a person passes
+            wanted, figure = least, "walkway.minimum"
     pair = a, b
     ends = _named(ground, gap.p_on, names, pair), _named(ground, gap.q_on, names, pair)
     return Way(
@@ -112,15 +115,26 @@ def verdict(
     """
     least = min(needs.get("walkway.minimum") or 0.0, opening)
     if shut:
-        return blocked(f"no way past the {ends[0]}")
-    if width < least - TOUCH:
+        thing = next(
+            (end for end in ends if not end.endswith("wall") and "jamb" not in end), ends[0]
+        )
+        return blocked(f"no way past the {thing}")
+    if width < least - EVEN:
         where = f"between {ends[0]} and {ends[1]}"
         return blocked(f"{tape(width)} {where}, {tape(least)} is the least a person passes")
     if wanted is None:
         return Verdict(Word.FITS, f"{tape(width)} to walk")
-    if width >= opening - TOUCH:
-        return Verdict(Word.FITS, "fits, as wide as its opening")
+    if width >= opening - EVEN:
+        return _of_opening(opening, needs.get("walkway.minimum") or 0.0)
     return judge(width, wanted, needs.spare, "for walking through")
+
+
+def _of_opening(opening: float, least: float) -> Verdict:
+    """The verdict on a path that nothing but its own opening narrows."""
+    if opening >= least - EVEN:
+        return Verdict(Word.FITS, "fits, as wide as its opening")
+    text = f"short {length(least - opening)}: the opening itself is {tape(opening)} wide"
+    return Verdict(Word.SHORT, f"{text}, {tape(least)} is the least to pass", by=least - opening)
 
 
 def _named(
