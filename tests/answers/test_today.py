@@ -59,8 +59,14 @@ def test_only_the_builders_and_the_owners_work() -> None:
 
 
 def test_a_line_that_another_trade_brings_is_not_on_the_list() -> None:
-    hood = facts().get(PartClass, "HOOD").model_copy(update={"extra": {"brought_by": "HVAC"}})
+    hood = facts().get(Part, "L020").model_copy(update={"bought_by": "HVAC"})
     assert not any("L020" in t.lines for t in answers(hood).ask(today).tasks)
+
+
+def test_a_line_that_the_owner_buys_says_so() -> None:
+    hood = facts().get(Part, "L020").model_copy(update={"bought_by": "owner"})
+    (task,) = (t for t in answers(hood).ask(today).tasks if "L020" in t.lines)
+    assert (task.title, task.who, task.days) == ("Owner to order: Range hood", "owner", 23)
 
 
 def test_cautions_of_the_demo() -> None:

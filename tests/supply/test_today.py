@@ -86,6 +86,20 @@ def test_many_names_are_cut_short() -> None:
 def test_what_other_trades_buy_or_do_is_not_on_the_list() -> None:
     assert kinds(wanted("L1", "Boot", weeks=20, bought_by="HVAC")) == []
     assert kinds(wanted("L1", "Boot", weeks=20, bought_by="Owner")) == ["order"]
+    assert kinds(wanted("L1", "Boot", weeks=20, bought_by="builder/HVAC")) == ["order"]
+
+
+def test_what_the_owner_buys_is_the_owners_task() -> None:
+    """The builder and the owner each call the same maker."""
+    mine = wanted("L1", "Sink", weeks=20, maker="Forge")
+    theirs = wanted("L2", "Lamp", weeks=20, maker="Forge", bought_by="owner")
+    damaged = wanted("L3", "Chair", came=True, note="dented", bought_by="owner")
+    found = today([mine, theirs, damaged], [], HOUSE, AS_OF)
+    assert sorted((t.title, t.who) for t in found) == [
+        ("Order from Forge: Sink", "builder"),
+        ("Owner to look at what came: Chair, room 101", "owner"),
+        ("Owner to order from Forge: Lamp", "owner"),
+    ]
     begun = date(2027, 3, 24)
     site = (
         Work("A1", "Hold the climate", "builder", "started", begun, begun, 4, 3),

@@ -119,6 +119,7 @@ def _line(
             first.id, first.name or first.id, measured.finished if measured else None
         ) if first else None,
         kit=kit,
+        bought_by=part.bought_by.strip(),
     )  # fmt: skip
 
 

@@ -19,7 +19,7 @@ class OrderRow:
     """A line of the plan with its need and its true state.
 
     `need` is None where nobody has said what work needs it; `makers` are those it is on order
-    from, else the one that the class was last bought from.
+    from, else the one that the class was last bought from. `bought_by` is empty for the builder.
     """
 
     line: str
@@ -45,6 +45,7 @@ class OrderRow:
             "class": self.part_class,
             "name": self.name,
             "qty": self.qty,
+            "bought_by": self.bought_by or supply.BUILDER,
             "needed_on": _iso(need.on if need else None),
             "last_safe_day": _iso(need.last_safe if need else None),
             "order_by": _iso(state.order_by),
@@ -151,7 +152,7 @@ def orders(ask: Ask) -> OrdersAnswer:
                 state=state,
                 makers=on_order or ((known,) if known else ()),
                 orders=tuple(dict.fromkeys(o.order for o in ordered)),
-                bought_by=_buyer(part, kind),
+                bought_by=part.bought_by.strip(),
             )
         )
     return OrdersAnswer(as_of, tuple(rows))
@@ -175,14 +176,6 @@ def _makers(parts: Iterable[Part], placed: Iterable[Order]) -> dict[str, str]:
             if part_class not in last or when >= last[part_class][0]:
                 last[part_class] = when, order.maker
     return {part_class: maker for part_class, (_, maker) in last.items()}
-
-
-def _buyer(part: Part, kind: PartClass | None) -> str:
-    """Return who buys a line: a column brought_by that the builder added, else empty."""
-    for fact in (part, kind):
-        if fact is not None and fact.extra.get("brought_by", "").strip():
-            return fact.extra["brought_by"].strip()
-    return ""
 
 
 def _iso(day: date | None) -> str | None:

@@ -29,6 +29,7 @@ class TodayAnswer:
                 {
                     "kind": t.kind,
                     "what": t.title,
+                    "who": t.who,
                     "move_in_days": dates.plain(t.days),
                     "days_in_words": days_in_words(t, self.as_of),
                     "guess": t.guess,

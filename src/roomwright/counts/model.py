@@ -86,6 +86,7 @@ class Line:
     work: Work | None = None
     measure: Measure | None = None
     kit: tuple[KitPart, ...] = ()
+    bought_by: str = ""
 
 
 @dataclass(frozen=True, slots=True)

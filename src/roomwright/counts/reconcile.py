@@ -162,6 +162,7 @@ class _Work:
         return Disagreement(
             kind, line.room, line.id, line.part_class, self.part(line), by, line.qty,
             self.ordered_qty[line.id], self.came_qty[line.id], text, do,
+            owner=line.bought_by or "builder",
             maker=next((o.maker for o in bought if o.maker), ""),
             orders=tuple(o.order for o in bought), receipts=tuple(r.receipt for r in receipts),
         )  # fmt: skip

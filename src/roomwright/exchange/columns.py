@@ -34,7 +34,7 @@ class Column:
     longest: int = 2000
     also: tuple[str, ...] = ()
     ours: bool = False
-    """Written only where something stands in it: what the program itself adds to a folder."""
+    """Written only where something stands in it, in any row of the file."""
 
     @property
     def fills(self) -> str:

@@ -296,6 +296,8 @@ PARTS = Form(
         _id("room", "the room"),
         _id("class", "the class", "part_class"),
         _qty("how many"),
+        Column("bought_by", "text", "who buys it: owner, or a trade; the builder if left out",
+               ours=True),
         _text("note", "size, hand, color: what tells it from others of its class"),
     ),
 )  # fmt: skip

@@ -308,6 +308,8 @@ class Part(Fact):
     room: Id
     part_class: Id
     qty: int = Field(ge=0, le=100_000)
+    bought_by: Text = ""
+    """Who buys it: owner, or a trade; empty is the builder."""
     note: Text = ""
 
 

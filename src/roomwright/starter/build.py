@@ -216,7 +216,7 @@ def _part_tables(a: Answers, flags: set[str], lines: Sequence[takeoff.Line]) -> 
               c["kind"]) for c in takeoff.companions(a, flags, used)],
         ),
         "parts.csv": (
-            ("line", "room", "class", "qty", "note"),
-            [(x.id, x.room, x.part_class, x.qty, x.note) for x in lines],
+            ("line", "room", "class", "qty", "bought_by", "note"),
+            [(x.id, x.room, x.part_class, x.qty, x.bought_by, x.note) for x in lines],
         ),
     }  # fmt: skip

@@ -28,6 +28,7 @@ class Line:
     room: str
     part_class: str
     qty: int
+    bought_by: str
     note: str
 
 
@@ -68,9 +69,8 @@ def lines(plan: Plan, a: Answers, flags: Collection[str], begun: Collection[str]
     def add(room: str, part_class: str, qty: int, note: str) -> None:
         if part_class in there:
             return
-        if buyer[part_class] in owners:
-            note = "; ".join(filter(None, (note, "bought by the owner")))
-        found.append(Line(f"L{len(found) + 1:03}", room, part_class, qty, note))
+        by = "owner" if buyer[part_class] in owners else ""
+        found.append(Line(f"L{len(found) + 1:03}", room, part_class, qty, by, note))
 
     for room in plan.rooms.values():
         kinds = [room.kind] + ["stair"] * bool(plan.stair and plan.stair[0] == room.id)

@@ -15,9 +15,10 @@ from roomwright.supply.model import (
 )
 from roomwright.supply.policy import arrives, lead_days, order_by, reserve_days
 from roomwright.supply.state import line_state, without_need
-from roomwright.supply.today import Task, Wanted, today
+from roomwright.supply.today import BUILDER, Task, Wanted, today
 
 __all__ = [
+    "BUILDER",
     "STATES",
     "Caution",
     "Finding",

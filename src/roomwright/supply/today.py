@@ -26,15 +26,18 @@ KINDS: Final[tuple[Kind, ...]] = Kind.__args__  # type: ignore[attr-defined]
 
 AHEAD: Final = 5
 """Orders to be placed within so many working days stand in Today too."""
-OURS: Final = frozenset({"", "builder", "owner"})
-"""Who the list is for. An empty word is the builder: what nobody else was told to bring."""
+BUILDER: Final = "builder"
+OWNER: Final = "owner"
+OURS: Final = frozenset({BUILDER, OWNER})
+"""Who the list is for."""
 
 
 @dataclass(frozen=True, slots=True)
 class Wanted:
     """A line of the plan with its true state, as the list needs it.
 
-    `maker` is who the class was last bought from, where that is known; `bought_by` is who buys it.
+    `maker` is who the class was last bought from, where that is known; `bought_by` is who buys it,
+    several with a stroke between; nobody named is the builder.
     """
 
     line: str
@@ -63,6 +66,8 @@ class Task:
         the soonest day on which something in it is needed
     guess : bool
         whether the days rest on a lead time and not on a promise
+    who : str
+        whose it is: ``builder`` or ``owner``
     """
 
     kind: Kind
@@ -77,6 +82,7 @@ class Task:
     by: date | None = None
     needed: date | None = None
     guess: bool = False
+    who: str = BUILDER
 
 
 def today(
@@ -85,22 +91,24 @@ def today(
     """Return the tasks, those that save most days of move-in first.
 
     Lines that another trade buys and work of other trades are left out. Tasks of one kind for one
-    maker are one task, which saves as much as the dearest thing in it.
+    maker are one task, which saves as much as the dearest thing in it. What the owner buys is the
+    owner's task, apart from the builder's with the same maker.
     """
-    groups: dict[tuple[Kind, str], list[tuple[Wanted, Finding]]] = {}
+    groups: dict[tuple[Kind, str, str], list[tuple[Wanted, Finding]]] = {}
     tasks: list[Task] = []
     for wanted in lines:
-        if wanted.bought_by.strip().lower() not in OURS:
+        if not is_ours(wanted.bought_by or BUILDER):
             continue
+        who = whose(wanted.bought_by)
         for finding in wanted.state.findings:
             kind = _kind(finding, wanted, calendar, as_of)
             if kind is not None:
                 maker = finding.maker or wanted.maker
                 key = maker if kind != "left out" and maker else f"\0{wanted.name}"
-                groups.setdefault((kind, key), []).append((wanted, finding))
+                groups.setdefault((kind, who, key), []).append((wanted, finding))
         if wanted.state.to_check:
-            tasks.append(_check(wanted))
-    tasks += [_grouped(kind, members) for (kind, _), members in groups.items()]
+            tasks.append(_check(wanted, who))
+    tasks += [_grouped(kind, who, members) for (kind, who, _), members in groups.items()]
     tasks += [_work(work) for work in site if _is_ours_now(work, as_of)]
     return tuple(sorted(tasks, key=_order))
 
@@ -124,7 +132,7 @@ def _kind(finding: Finding, wanted: Wanted, calendar: Calendar, as_of: date) -> 
     return kinds.get(finding.state)
 
 
-def _grouped(kind: Kind, members: list[tuple[Wanted, Finding]]) -> Task:
+def _grouped(kind: Kind, who: str, members: list[tuple[Wanted, Finding]]) -> Task:
     maker = members[0][1].maker or members[0][0].maker
     dearest = max(members, key=lambda m: m[1].move_in_days)[1]
     by = None
@@ -132,7 +140,7 @@ def _grouped(kind: Kind, members: list[tuple[Wanted, Finding]]) -> Task:
         by = min((w.state.order_by for w, _ in members if w.state.order_by), default=None)
     return Task(
         kind=kind,
-        title=f"{_say(kind, maker)}: {_names(members)}",
+        title=f"{_told(who, _say(kind, maker))}: {_names(members)}",
         days=dearest.move_in_days,
         why=_whys(members),
         lines=tuple(w.line for w, _ in members),
@@ -142,7 +150,13 @@ def _grouped(kind: Kind, members: list[tuple[Wanted, Finding]]) -> Task:
         by=by,
         needed=min(w.need.on for w, _ in members),
         guess=dearest.guess,
+        who=who,
     )
+
+
+def _told(who: str, say: str) -> str:
+    """Return what to do, by whom: what names nobody is the builder's."""
+    return say if who == BUILDER else f"{who.capitalize()} to {say[:1].lower()}{say[1:]}"
 
 
 def _say(kind: Kind, maker: str) -> str:
@@ -191,15 +205,16 @@ def _why(wanted: Wanted, finding: Finding) -> str:
     return spare
 
 
-def _check(wanted: Wanted) -> Task:
+def _check(wanted: Wanted, who: str) -> Task:
     return Task(
         kind="check",
-        title=f"Look at what came: {wanted.name}, room {wanted.room}",
+        title=f"{_told(who, 'Look at what came')}: {wanted.name}, room {wanted.room}",
         days=0,
         why=tuple(f"{wanted.name}: {note}" for note in wanted.state.to_check),
         lines=(wanted.line,),
         rooms=(wanted.room,),
         needed=wanted.need.on,
+        who=who,
     )
 
 
@@ -213,7 +228,17 @@ def is_ours(trade: str) -> bool:
     >>> is_ours("tile/builder/owner"), is_ours("plumber"), is_ours("")
     (True, False, False)
     """
-    return any(t.strip().lower() in OURS - {""} for t in trade.split("/"))
+    return any(t.strip().lower() in OURS for t in trade.split("/"))
+
+
+def whose(trade: str) -> str:
+    """Return whether what is the builder's or the owner's is the one's or the other's.
+
+    >>> whose("Owner"), whose("tile/builder/owner"), whose("")
+    ('owner', 'builder', 'builder')
+    """
+    named = {t.strip().lower() for t in trade.split("/")}
+    return OWNER if OWNER in named and BUILDER not in named else BUILDER
 
 
 def _work(work: Work) -> Task:
@@ -228,6 +253,7 @@ def _work(work: Work) -> Task:
         ),
         activity=work.activity,
         by=work.start,
+        who=whose(work.trade),
     )
 
 
