@@ -105,7 +105,7 @@ def test_black_only(demo):
 
 @pytest.mark.parametrize("room", ["101", "102", "211"])
 def test_a_phone_reads_the_code(demo, room):
-    url = f"http://192.168.1.20:8000/house/tern-hollow/room/{room}"
+    url = f"http://192.168.1.20:8000/h/tern-hollow/room/{room}?sheet=haddock-ostrich-pea"
     page = picture(paper.png(demo.ask(sheets.sheet, room, ""), page_url=url, ppi=150)[0])
     found, _, _ = cv2.QRCodeDetector().detectAndDecode(page)
     assert found == url

@@ -60,6 +60,8 @@ def _wedges(
     ring = shapely.buffer(top, depth - TOUCH, quad_segs=32)
     x, y, width, _ = piece.where
     for part in shapely.get_parts(shapely.intersection(shapely.LineString(trail.points), ring)):
+        if part.is_empty:  # a line that stays clear meets the ring in one empty part
+            continue
         turns = _turns([(px - x, py - y) for px, py in shapely.get_coordinates(part).tolist()])
         wider = seat / max(width / 2, seat)
         low, high = min(turns) - wider, max(turns) + wider
