@@ -259,7 +259,7 @@ def _brute_force(space: Space, sizes: Sizes, angle: float, best: dict[int, float
         ("plain", Sizes(48, 48, 30, 30), 0.0),
         ("sideboard", Sizes(60, 60, 35, 36), 0.0),
         ("L", Sizes(60, 60, 32, 32), 0.0),
-        ("clipped corner", Sizes(48, 48, 34, 34), 0.0),
+        ("clipped corner", Sizes(60, 60, 34, 34), 0.0),
         ("narrow doors", Sizes(44, 44, 36, 36), 0.0),
         ("plain", Sizes(60, 60, 36, 36), 20.0),
     ],

@@ -156,9 +156,9 @@ def _bank(
 ) -> Bank:
     """A bank with its shore: the line keeps off it, and no other bank may be as near there."""
     own, other = _lines(edges[mine]), _lines(edges[~mine])
-    line: shapely.Geometry = shapely.boundary(shapely.buffer(own, keep, quad_segs=4))
+    line: shapely.Geometry = shapely.boundary(shapely.buffer(own, keep, quad_segs=2))
     line = shapely.intersection(line, space)
-    shore = shapely.difference(line, shapely.buffer(other, keep + 1, quad_segs=4))
+    shore = shapely.difference(line, shapely.buffer(other, 1.1 * keep + 1, quad_segs=2))
     return Bank(edges[mine], np.concatenate([_rows(shore), halves]), edges[~mine], rest)
 
 

@@ -13,7 +13,7 @@ import numpy as np
 from roomwright.fit.lay import EVEN, Frame, Places
 from roomwright.fit.model import Piece
 from roomwright.fit.passing import SLIDE
-from roomwright.fit.slide import centred, evened
+from roomwright.fit.slide import centred, evened, promise
 from roomwright.fit.trial import Trial, Trials
 
 LEVEL = 6.0
@@ -239,8 +239,11 @@ class Hunt:
         """Keep a trial if it beats the best."""
         if trial is None:
             return
+        rank = (float(name[2] * name[3]), -off)
+        if (round(promise(trial, SLIDE), 3), *rank) <= self.key:
+            return
         trial = evened(self.trials, trial, SLIDE)
-        key = (round(trial.margin, 3), float(name[2] * name[3]), -off)
+        key = (round(trial.margin, 3), *rank)
         if key > self.key:
             self.key, self.best = key, trial
 

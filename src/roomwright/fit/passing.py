@@ -206,26 +206,35 @@ def _nearest(boxes: Boxes, edges: Floats) -> _Near:
     east, north = west + boxes.length, south + boxes.depth
     ax, ay, bx, by = edges.T
     dx, dy = bx - ax, by - ay
-    square = np.where(dx * dx + dy * dy == 0, 1.0, dx * dx + dy * dy)
-    found: list[tuple[Floats, Floats, Floats, Floats, Floats]] = []
-    for cx, cy in ((west, south), (east, south), (east, north), (west, north)):
-        ux, uy = cx[:, None] - ax, cy[:, None] - ay
-        t = np.clip((ux * dx + uy * dy) / square, 0.0, 1.0)
-        off = (ux - t * dx) ** 2 + (uy - t * dy) ** 2
-        k = off.argmin(axis=1)
-        at = np.arange(len(k)), k
-        found.append((off[at], cx, cy, ax[k] + t[at] * dx[k], ay[k] + t[at] * dy[k]))
-    over = np.maximum(np.maximum(west[:, None] - ax, ax - east[:, None]), 0.0)
-    up = np.maximum(np.maximum(south[:, None] - ay, ay - north[:, None]), 0.0)
-    off = over * over + up * up
-    k = off.argmin(axis=1)
-    qx, qy = ax[k], ay[k]
-    px, py = np.clip(qx, west, east), np.clip(qy, south, north)
-    found.append((off[np.arange(len(k)), k], px, py, qx, qy))
-    stacked = [np.stack(values) for values in zip(*found, strict=True)]
-    best = stacked[0].argmin(axis=0)
-    off, px, py, qx, qy = (values[best, np.arange(len(best))] for values in stacked)
-    return _Near(np.sqrt(off), px, py, qx, qy)
+    square = dx * dx + dy * dy
+    square[square == 0] = 1.0
+    cx = np.stack([west, east, east, west], axis=1)
+    cy = np.stack([south, south, north, north], axis=1)
+    ux, uy = cx[:, :, None] - ax, cy[:, :, None] - ay
+    t = ux * dx
+    t += uy * dy
+    t /= square
+    np.clip(t, 0.0, 1.0, out=t)
+    ux -= t * dx
+    uy -= t * dy
+    off = (ux * ux + uy * uy).reshape(len(west), -1)
+    every = np.arange(len(west))
+    best = off.argmin(axis=1)
+    corner, edge = best // len(ax), best % len(ax)
+    px, py = cx[every, corner], cy[every, corner]
+    along = t[every, corner, edge]
+    qx, qy = ax[edge] + along * dx[edge], ay[edge] + along * dy[edge]
+    over = np.maximum(west[:, None] - ax, ax - east[:, None])
+    up = np.maximum(south[:, None] - ay, ay - north[:, None])
+    np.maximum(over, 0.0, out=over)
+    np.maximum(up, 0.0, out=up)
+    ends = over * over + up * up
+    end = ends.argmin(axis=1)
+    nearer = ends[every, end] < off[every, best]
+    qx, qy = np.where(nearer, ax[end], qx), np.where(nearer, ay[end], qy)
+    px = np.where(nearer, np.clip(qx, west, east), px)
+    py = np.where(nearer, np.clip(qy, south, north), py)
+    return _Near(np.hypot(qx - px, qy - py), px, py, qx, qy)
 
 
 def _through(lines: Floats, west: Floats, south: Floats, east: Floats, north: Floats) -> Bools:

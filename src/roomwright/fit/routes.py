@@ -15,7 +15,8 @@ from itertools import pairwise
 import shapely
 
 from roomwright.fit.floor import FLAT, HAIR, Sight, free
-from roomwright.fit.ways import EQUAL, Gap, Passage
+from roomwright.fit.gaps import EQUAL
+from roomwright.fit.ways import Gap, Passage
 from roomwright.shape import Point, Segment, foot, middle
 
 _NEARLY = 2 * (FLAT + HAIR) + 1 / 32

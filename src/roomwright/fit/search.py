@@ -22,7 +22,7 @@ from roomwright.shape import anticlockwise
 MOST_TRIALS = 200
 """Places judged exactly for one count of seats before the search gives up its proof."""
 
-FEWER_TRIALS = 8
+FEWER_TRIALS = 4
 """The same for fewer seats than the best: they are shown beside it, for comparison."""
 
 ROOMY = 24.0

@@ -4,11 +4,16 @@ import math
 from dataclasses import replace
 
 from roomwright.fit.model import Side
-from roomwright.fit.trial import Trial, Trials
+from roomwright.fit.trial import WALKING, Trial, Trials
 from roomwright.shape import Point, outward, walls
 
 _GAIN = 5e-4
 _EVEN = 1e-9
+
+
+def promise(trial: Trial, reach: float) -> float:
+    """The tightest margin that a trial may reach by evening out opposite margins [in]."""
+    return _evening(trial, reach)[1]
 
 
 def evened(trials: Trials, trial: Trial, reach: float) -> Trial:
@@ -16,8 +21,8 @@ def evened(trials: Trials, trial: Trial, reach: float) -> Trial:
 
     The move counts only if the exact judgement finds the tightest margin wider by it.
     """
-    move = _evening(trial, reach)
-    return trial if move is None else _moved(trials, trial, move, _GAIN)
+    move, tightest = _evening(trial, reach)
+    return _moved(trials, trial, move, _GAIN) if tightest > trial.margin + _GAIN else trial
 
 
 def centred(trials: Trials, trial: Trial, centre: Point, reach: float) -> Trial:
@@ -45,8 +50,11 @@ def _axes(trial: Trial) -> list[tuple[Point, Side, Side]]:
     return found
 
 
-def _evening(trial: Trial, reach: float) -> Point | None:
-    """The move that evens out opposite margins; None if it would gain nothing."""
+def _evening(trial: Trial, reach: float) -> tuple[Point, float]:
+    """The move that evens out opposite margins, and what the tightest would be then.
+
+    A walk path that the table narrows can then be no wider than from where its gap ends now.
+    """
     dx = dy = 0.0
     tightest = math.inf
     for (ox, oy), first, second in _axes(trial):
@@ -55,9 +63,11 @@ def _evening(trial: Trial, reach: float) -> Point | None:
         by = max(-reach, min(reach, (first.margin - second.margin) / 2))
         dx, dy = dx + by * ox, dy + by * oy
         tightest = min(tightest, first.margin - by, second.margin + by)
-    if tightest < trial.margin + _GAIN or math.hypot(dx, dy) < _GAIN:
-        return None
-    return dx, dy
+    for bound in trial.bounds:
+        if bound.use == WALKING and bound.at is not None:
+            (px, py), q = bound.at
+            tightest = min(tightest, math.dist((px + dx, py + dy), q) - bound.needs)
+    return (dx, dy), tightest
 
 
 def _centring(trial: Trial, centre: Point, reach: float) -> Point | None:

@@ -23,10 +23,12 @@ from roomwright.fit.routes import Route, along
 from roomwright.fit.sides import sides
 from roomwright.fit.uses import FIGURE, Trail, crossed, zone
 from roomwright.fit.walks import figure_of
-from roomwright.fit.ways import Gap, Passage
-from roomwright.shape import Outline, walls
+from roomwright.fit.ways import Gap, Passage, Touch
+from roomwright.shape import Outline, Segment, walls
 
 EVEN = 1e-6
+
+WALKING = "walking through"
 
 NARROWED = 1e-4
 """A walk path that loses less than this to the table is as wide as it was [in]."""
@@ -36,8 +38,8 @@ NARROWED = 1e-4
 class Bound:
     """What a table is held by: a side of it or a walk path, its clear width against a figure.
 
-    `where` is "east end" or "walk path O1 to O4", `thing` what it ends at, `margin` what is left
-    over (negative: short) [in].
+    `where` is "east end" or "walk path O1 to O4", `thing` what it ends at, `at` the two ends of
+    the clear width, the table's first, `margin` what is left over (negative: short) [in].
     """
 
     where: str
@@ -46,6 +48,7 @@ class Bound:
     clear: float
     needs: float
     figure: str
+    at: Segment | None
 
     @property
     def margin(self) -> float:
@@ -205,20 +208,27 @@ class Trials:
         return sorted(trails, key=lambda trail: order[trail.from_, trail.to])
 
     def _narrowed(self, pair: Pair, gap: Gap, piece: Piece) -> Bound:
-        table = len(self.standing)
-        ends = [on for on in (gap.p_on, gap.q_on) if (on.kind, on.index) != ("obstacle", table)]
-        names = [f"{on.kind} {on.index}" if on.kind != "wall" else "wall" for on in ends]
-        if ends and ends[0].kind == "obstacle":
-            bodies = [body for body in self.ground.bodies if body.what != "swing"]
-            names[0] = f"{bodies[ends[0].index].name} {bodies[ends[0].index].id}"
+        """A walk path that the table narrows: between the table and what."""
+        table = Touch("obstacle", len(self.standing))
+        swapped = gap.p_on != table
+        on = gap.p_on if swapped else gap.q_on
         return Bound(
             where=f"walk path {pair.a.id} to {pair.b.id}",
-            thing=names[0] if names else piece.name,
-            use="walking through",
+            thing=self._name(on, pair),
+            use=WALKING,
             clear=gap.width,
             needs=pair.wanted,
             figure=pair.figure,
+            at=(gap.q, gap.p) if swapped else (gap.p, gap.q),
         )
+
+    def _name(self, on: Touch, pair: Pair) -> str:
+        if on.kind == "obstacle":
+            bodies = [body for body in self.ground.bodies if body.what != "swing"]
+            return f"{bodies[on.index].name} {bodies[on.index].id}"
+        if on.kind == "jamb":
+            return f"jamb of {(pair.a, pair.b)[on.index].id}"
+        return on.kind
 
     def _side(self, piece: Piece, side: Side) -> Bound:
         return Bound(
@@ -228,6 +238,7 @@ class Trials:
             clear=side.clear if side.clear is not None else float("inf"),
             needs=side.needs or 0.0,
             figure=side.figure,
+            at=side.at,
         )
 
     def _bars(self, ground: Ground, piece: Piece) -> bool:

@@ -17,12 +17,10 @@ from typing import Literal
 import numpy as np
 import shapely
 
-from roomwright.fit.bounds import TOUCHING, Bools, Floats, Ints, Sides, Walls, walls
+from roomwright.fit.bounds import TOUCHING, Sides, Walls, walls
+from roomwright.fit.gaps import EQUAL, Gaps, gaps_of, joined
 from roomwright.fit.solids import sided, solids
 from roomwright.shape import Point, Segment
-
-EQUAL = 1e-6
-"""Gaps whose widths differ by less are equally wide [in]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +40,7 @@ class Touch:
 class Gap:
     """The tightest place on a way: its width [in], its two ends and what they lie on.
 
+    Where one end is on an obstacle and the other is not, `p` is the obstacle's.
     `blocked` means that there is no way at all; `p` and `q` are then the one point where it is
     shut.
     """
@@ -117,8 +116,8 @@ class Passage:
         self.bounds = walls(space, _plain(a), _plain(b))
         self.solids = solids(space, obstacles)
         standing, self._shut = sided(self.solids, self.bounds.ruler, self.bounds.components)
-        self.sides = _joined(self.bounds.sides, standing)
-        self.gaps = _gaps(self.sides, self.bounds, min(self.bounds.widths))
+        self.sides = joined(self.bounds.sides, standing)
+        self.gaps = gaps_of(self.sides, self.bounds, min(self.bounds.widths))
 
     @cached_property
     def tightest(self) -> Gap:
@@ -140,7 +139,10 @@ class Passage:
         width = float(self.gaps.width[k])
         if width <= TOUCHING:
             return Gap(0.0, p, p, self._on(p), self._on(p), blocked=True)
-        return Gap(width, p, q, self._on(p), self._on(q))
+        p_on, q_on = self._on(p), self._on(q)
+        if q_on.kind == "obstacle" and p_on.kind != "obstacle":
+            return Gap(width, q, p, q_on, p_on)
+        return Gap(width, p, q, p_on, q_on)
 
     def crossed(self, line: shapely.LineString, low: float, high: float) -> list[Gap]:
         """Gaps that a line crosses whose width is over `low` and not over `high` [in]."""
@@ -162,118 +164,7 @@ def _plain(opening: Segment) -> Segment:
     return (float(ax), float(ay)), (float(bx), float(by))
 
 
-def _joined(first: Sides, second: Sides) -> Sides:
-    if not len(second.x):
-        return first
-    shift = len(first.x)
-    return Sides(
-        np.concatenate([first.x, second.x]),
-        np.concatenate([first.y, second.y]),
-        np.concatenate([first.next, second.next + shift]),
-        np.concatenate([first.previous, second.previous + shift]),
-        np.concatenate([first.component, second.component]),
-        np.concatenate([first.side, second.side]),
-        np.concatenate([first.solid, second.solid]),
-        np.concatenate([first.source, second.source]),
-    )
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class _Gaps:
-    """Gaps that may part the openings, from narrow to wide: from a corner p to an edge at q."""
-
-    width: Floats
-    px: Floats
-    py: Floats
-    qx: Floats
-    qy: Floats
-    corner: Ints
-    edge: Ints
-    first: Ints
-    second: Ints
-    odd: Bools
-
-
-def _gaps(sides: Sides, bounds: Walls, limit: float) -> _Gaps:
-    """All gaps narrower than `limit` between a corner and an edge that run inside the space.
-
-    Two things that do not overlap are nearest at a corner of one of them, so these are enough.
-    """
-    edge = np.flatnonzero(sides.solid)
-    ax, ay = sides.x[edge], sides.y[edge]
-    dx, dy = sides.x[sides.next[edge]] - ax, sides.y[sides.next[edge]] - ay
-    square = dx * dx + dy * dy
-    square[square == 0] = 1.0
-    ux, uy = sides.x[:, None] - ax, sides.y[:, None] - ay
-    along = ux * dx + uy * dy
-    along /= square
-    np.clip(along, 0.0, 1.0, out=along)
-    ux -= along * dx
-    uy -= along * dy
-    apart = ux * ux + uy * uy
-    number = np.arange(len(edge))
-    apart[edge, number] = np.inf  # an edge and its own two ends
-    apart[sides.next[edge], number] = np.inf
-    corner, at = np.nonzero(apart < limit * limit)
-    chosen = along[corner, at]
-    edge = edge[at]
-    px, py = sides.x[corner], sides.y[corner]
-    qx, qy = ax[at] + chosen * dx[at], ay[at] + chosen * dy[at]
-    ruler = bounds.ruler
-    odd = (
-        sides.side[corner]
-        ^ sides.side[edge]
-        ^ ruler.crossed(ax[at], ay[at], qx, qy)
-        ^ ruler.crossed(px, py, qx, qy)
-    )
-    first, second = sides.component[corner], sides.component[edge]
-    keep = (first != second) | odd
-    if not bounds.convex:
-        keep[keep] = _inside(bounds.sides, px[keep], py[keep], qx[keep], qy[keep])
-    width = np.sqrt(apart[corner, at][keep])
-    px, py, qx, qy = px[keep], py[keep], qx[keep], qy[keep]
-    order = np.lexsort((-_detour(bounds, (px + qx) / 2, (py + qy) / 2), np.round(width / EQUAL)))
-    kept = np.flatnonzero(keep)[order]
-    return _Gaps(
-        width[order], px[order], py[order], qx[order], qy[order],
-        corner[kept], edge[kept], first[kept], second[kept], odd[kept],
-    )  # fmt: skip
-
-
-def _detour(bounds: Walls, x: Floats, y: Floats) -> Floats:
-    """Length from the middle of one opening by way of a place to the middle of the other."""
-    (ax, ay), (bx, by) = (((p[0] + q[0]) / 2, (p[1] + q[1]) / 2) for p, q in bounds.openings)
-    there = np.hypot(x - ax, y - ay) + np.hypot(x - bx, y - by)
-    return np.round(there, 6)
-
-
-def _inside(wall: Sides, px: Floats, py: Floats, qx: Floats, qy: Floats) -> Bools:
-    """Whether segments p-q, whose ends lie in the space, run in it or along its edge."""
-    ux, uy = wall.x, wall.y
-    vx, vy = ux[wall.next], uy[wall.next]
-    dx, dy = vx - ux, vy - uy
-    length = np.hypot(dx, dy)
-    length[length == 0] = 1.0
-    px, py, qx, qy = px[:, None], py[:, None], qx[:, None], qy[:, None]
-    p_left = (dx * (py - uy) - dy * (px - ux)) / length
-    q_left = (dx * (qy - uy) - dy * (qx - ux)) / length
-    ex, ey = qx - px, qy - py
-    u_left = ex * (uy - py) - ey * (ux - px) >= 0
-    v_left = ex * (vy - py) - ey * (vx - px) >= 0
-    apart = ((p_left > TOUCHING) & (q_left < -TOUCHING)) | (
-        (q_left > TOUCHING) & (p_left < -TOUCHING)
-    )
-    crossed = (apart & (u_left != v_left)).any(axis=1)
-    mx, my = (px + qx) / 2, (py + qy) / 2
-    level = (uy > my) != (vy > my)
-    east = dx * (my - uy) - dy * (mx - ux)
-    within = (level & ((east > 0) == (dy > 0))).sum(axis=1) % 2 == 1
-    t = np.clip(((mx - ux) * dx + (my - uy) * dy) / (length * length), 0.0, 1.0)
-    on_wall = np.hypot(ux + t * dx - mx, uy + t * dy - my).min(axis=1) <= TOUCHING
-    return np.asarray(~crossed & (within | on_wall))
-
-
-def _parting(gaps: _Gaps, components: int) -> int | None:
+def _parting(gaps: Gaps, components: int) -> int | None:
     """The first gap, from narrow to wide, that closes a line round one of the openings."""
     above = list(range(components))
     flipped = [False] * components
@@ -294,7 +185,7 @@ def _parting(gaps: _Gaps, components: int) -> int | None:
     return None
 
 
-def _centred(gaps: _Gaps, k: int, sides: Sides) -> Segment:
+def _centred(gaps: Gaps, k: int, sides: Sides) -> Segment:
     """Ends of a gap; between parallel edges, at the middle of what they share."""
     p = float(gaps.px[k]), float(gaps.py[k])
     q = float(gaps.qx[k]), float(gaps.qy[k])
