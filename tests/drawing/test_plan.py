@@ -210,3 +210,12 @@ def test_no_text_of_a_random_room_touches_another(facts, style):
     check(drawing)
     texts = dim_texts(drawing.svg)
     assert {d.key for d in this.dims if d.kind in STYLES[style].dims} == set(texts)
+
+
+@pytest.mark.parametrize("size", [1, 40, 600, 100_000])
+@pytest.mark.parametrize("style", ["desktop", "phone"])
+def test_any_size_of_room_goes_on_the_drawing(size, style):
+    outline = ((0.0, 0.0), (size, 0.0), (size, 0.7 * size), (0.0, 0.7 * size))
+    drawing = room_plan(Plan("1", "Room", outline, ()), STYLES[style])
+    assert drawing.width == STYLES[style].width
+    assert drawing.height <= STYLES[style].height + 1

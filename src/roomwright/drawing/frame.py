@@ -11,7 +11,7 @@ from roomwright.shape import Outline, Point, Segment
 LARGEST = 6.0
 """A closet is not blown up past this many units per inch on a screen."""
 
-SMALLEST = 0.05
+SMALLEST = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
