@@ -10,6 +10,8 @@ from roomwright.fit.evaluate import room_fit
 from roomwright.fit.ground import Ground
 from roomwright.fit.model import Body, Flight, Leaf, Needs, Opening, Piece, Room, Space, Word
 from roomwright.fit.seats import seats
+from roomwright.fit.spaces import Contents, Door
+from roomwright.fit.spaces import space as joined
 from roomwright.fit.stairs import check, risers
 from roomwright.fit.swings import before_openings
 from roomwright.fit.walks import walks
@@ -113,5 +115,47 @@ def test_a_sideboard_beyond_a_swing_is_still_served_from():
     space = replace(dining, pieces=(table, dining.pieces[1]), leaves=(swing,))
     fit = room_fit(space, NEEDS, "101")
     south = next(s for s in fit.pieces[0].sides if s.side == "south")
-    assert (south.binding, south.clear) == ("swing of D9", pytest.approx(63 - 24 - (31**2 - 18**2) ** 0.5, abs=0.01))
+    assert (south.binding, south.clear) == (
+        "swing of D9",
+        pytest.approx(63 - 24 - (31**2 - 18**2) ** 0.5, abs=0.01),
+    )
     assert (south.use, south.why) == ("edge past", "to the sideboard S1")
+
+
+def hung(outline, a, b, hinge, into="1"):
+    door = Door("D1", "1", "out", "swing", a, b, None, 80, hinge, into)
+    return joined((Room("1", "Closet", outline),), (door,), Contents())
+
+
+SHALLOW = ((0.0, 0.0), (60.0, 0.0), (60.0, 24.0), (0.0, 24.0))
+
+
+def test_a_door_too_wide_for_a_shallow_room_hits_the_wall():
+    """[C] A 30 in. leaf, the wall 24 off, 1/8 of play: it stops at asin(24.125 / 30) = 53.5."""
+    fit = room_fit(hung(SHALLOW, (15, 0), (45, 0), (15, 0)), NEEDS)
+    (told,) = [f for f in fit.findings if f.kind == "door swing"]
+    assert (told.severity, told.ids) == (Word.BLOCKED, ("D1",))
+    assert "hits a wall and opens only 54 of 90 degrees" in told.text
+
+
+@pytest.mark.parametrize("off", [0.0, -4.5])  # hinged on either face of the wall
+@pytest.mark.parametrize("hinge", [0, 30])
+def test_a_door_beside_a_corner_opens_along_the_wall(off, hinge):
+    square = ((0.0, 0.0), (60.0, 0.0), (60.0, 60.0), (0.0, 60.0))
+    fit = room_fit(hung(square, (0, off), (30, off), (hinge, off)), NEEDS)
+    assert [f for f in fit.findings if f.kind == "door swing"] == []
+
+
+def test_a_door_beside_a_sharp_corner_stops_at_the_slanted_wall():
+    """[C] The wall leans over the door by 45 degrees from its hinge."""
+    sharp = ((0.0, 0.0), (90.0, 0.0), (90.0, 90.0))
+    fit = room_fit(hung(sharp, (1, 0), (31, 0), (1, 0)), NEEDS)
+    (told,) = [f for f in fit.findings if f.kind == "door swing"]
+    assert "hits a wall" in told.text
+
+
+def test_a_room_without_an_opening_says_so():
+    walls = ((0.0, 0.0), (90.0, 0.0), (90.0, 90.0), (0.0, 90.0))
+    fit = room_fit(Space((Room("1", "Vault", walls),), walls), NEEDS)
+    (told,) = fit.findings
+    assert told.text == "Room 1 has no opening: measure its doors, then its walk paths are known."

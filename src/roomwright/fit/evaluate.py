@@ -106,6 +106,7 @@ def findings(ground: Ground, needs: Needs) -> tuple[Finding, ...]:
     space = ground.space
     found = [
         *swings.against_things(ground),
+        *swings.against_walls(space, ground.floor),
         *swings.against_swings(space),
         *swings.before_openings(ground, needs),
         *aisles(ground, needs),
@@ -116,6 +117,9 @@ def findings(ground: Ground, needs: Needs) -> tuple[Finding, ...]:
         *(finding for flight in space.flights for finding in stairs.check(flight, needs)),
     ]
     where = space.rooms[0].id
+    if not space.openings and not space.off_wall:
+        text = f"Room {where} has no opening: measure its doors, then its walk paths are known."
+        found.append(Finding("opening", Word.MEASURE, text, where))
     for id_ in space.off_wall:
         text = f"Opening {id_} lies on no wall of its room: measure where it is."
         found.append(Finding("opening", Word.MEASURE, text, where, (id_,)))

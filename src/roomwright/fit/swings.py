@@ -13,10 +13,16 @@ from roomwright.fit.ground import Ground
 from roomwright.fit.model import HEADROOM, Body, Finding, Leaf, Needs, Opening, Space, Word
 from roomwright.fit.verdicts import EVEN
 from roomwright.lengths import tape
-from roomwright.shape import TOUCH, Outline, extent, inside, middle
+from roomwright.shape import TOUCH, Outline, extent, inside, middle, sector
 
 BEFORE = 18.0
 """What stands this near before an opening stands in it: a person's depth [in], common practice."""
+
+PLAY = 1 / 8
+"""What a leaf is smaller than its opening at each edge: a wall that near does not stop it [in]."""
+
+AS_GOOD_AS_SQUARE = 85.0
+"""A leaf that a wall stops only beyond this opens as far as it needs to [deg], our choice."""
 
 
 def against_things(ground: Ground) -> tuple[Finding, ...]:
@@ -66,6 +72,49 @@ def _stopped(leaf: Leaf, body: Body, degrees: float) -> Finding:
         "hang the door on its other side, or let it swing out."
     )
     return Finding("door swing", Word.BLOCKED, text, leaf.into, (leaf.opening, body.id), by=None)
+
+
+def against_walls(space: Space, floor: shapely.Polygon) -> tuple[Finding, ...]:
+    """Every door leaf that a wall of its room stops before it is as good as square.
+
+    The leaf alone counts, without its handle; what of its turn lies in the thickness of its own
+    wall is no obstruction.
+    """
+    seen = {(opening.id, opening.room): opening for opening in space.openings}
+    found = []
+    for leaf in space.leaves:
+        opening = seen.get((leaf.opening, leaf.into))
+        if opening is None:
+            continue
+        beyond = shapely.difference(_beyond_face(leaf, opening), shapely.buffer(floor, PLAY))
+        if extent(beyond, TOUCH) is None:
+            continue
+        degrees = opens_to(leaf, beyond)
+        if degrees < AS_GOOD_AS_SQUARE:
+            text = (
+                f"Door {leaf.opening} hits a wall and opens only {round(degrees)} of 90 degrees: "
+                "hang it on its other side, or let it swing the other way."
+            )
+            ids = (leaf.opening,)
+            found.append(Finding("door swing", Word.BLOCKED, text, leaf.into, ids))
+    return tuple(found)
+
+
+def _beyond_face(leaf: Leaf, opening: Opening) -> shapely.Geometry:
+    """What a leaf sweeps on the room's side of the wall face, without its handle."""
+    (px, py), reach = leaf.pivot, math.dist(leaf.pivot, leaf.shut)
+    share = leaf.width / reach if reach else 1.0
+    shut, open_ = (
+        (px + share * (x - px), py + share * (y - py)) for x, y in (leaf.shut, leaf.open)
+    )
+    disc = shapely.Polygon(sector(leaf.pivot, shut, open_))
+    ux, uy = (leaf.open[0] - px) / reach, (leaf.open[1] - py) / reach
+    mx, my = middle(opening.segment)
+    ax, ay = mx - 2 * reach * uy, my + 2 * reach * ux
+    bx, by = mx + 2 * reach * uy, my - 2 * reach * ux
+    far = 2 * reach
+    room_side = [(ax, ay), (bx, by), (bx + far * ux, by + far * uy), (ax + far * ux, ay + far * uy)]
+    return shapely.intersection(disc, shapely.Polygon(room_side))
 
 
 def against_swings(space: Space) -> tuple[Finding, ...]:
