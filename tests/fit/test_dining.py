@@ -100,6 +100,26 @@ def test_the_walk_path_is_39_at_the_east_end():
     assert {way.p[0], way.q[0]} == {123, 162}
 
 
+def test_a_move_that_makes_something_else_short_is_no_cure():
+    """[C] Five inches west leaves 32 at the west end: enough to rise, not to load a dryer (36)."""
+    assert table_fit().cure.by == 5
+    dryer = Piece("S9", "dryer", "dryer", 30, 2, 40, 1, 84, 270, room="101")  # 37 before it
+    space = replace(DINING, pieces=(*DINING.pieces, dryer))
+    fit = room_fit(space, NEEDS, "101")
+    found = {p.piece.id: p for p in fit.pieces}
+    assert found["S9"].verdict.text == 'front: tight, 1" to spare'
+    assert found["T1"].verdict.word is Word.SHORT
+    assert found["T1"].cure is None
+
+
+def test_what_was_short_before_keeps_no_table_from_its_cure():
+    bed = Piece("Q1", "dresser", "dresser", 20, 10, 40, 152, 130, 270, room="101")  # faces a wall
+    space = replace(DINING, pieces=(*DINING.pieces, bed))
+    found = {p.piece.id: p for p in room_fit(space, NEEDS, "101").pieces}
+    assert found["Q1"].verdict.word is Word.SHORT
+    assert found["T1"].cure is not None
+
+
 def test_the_light_moves_with_the_table():
     (light,) = [f for f in room_fit(DINING, NEEDS, "101").findings if f.kind == "light"]
     assert 'move it 9" north' in light.text

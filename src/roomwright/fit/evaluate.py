@@ -241,11 +241,35 @@ def _of_side(piece: Piece, side: Side) -> Verdict | None:
     return replace(side.verdict, text=f"{label(piece, side)}: {side.verdict.text}")
 
 
+def _worsens(
+    ground: Ground, there: Ground, needs: Needs, ways: Sequence[Way], common: Sequence[Finding]
+) -> bool:
+    """Whether a path or a piece is short there that is not short, or less so, on the ground."""
+    wrong = [way for way in ways if way.verdict.word.rank >= Word.SHORT.rank]
+    lines = trails(ways)
+    fits = [piece_fit(there, piece, needs, lines, common) for piece in there.pieces]
+    short = [fit for fit in fits if fit.verdict.word.rank >= Word.SHORT.rank]
+    if not wrong and not short:
+        return False
+    before, _ = walks(ground, needs)
+    was_way = {(way.from_, way.to): _grave(way.verdict) for way in before}
+    if any(_grave(way.verdict) > was_way[way.from_, way.to] for way in wrong):
+        return True
+    old, old_common = trails(before), findings(ground, needs)
+    was = {p.id: piece_fit(ground, p, needs, old, old_common) for p in ground.pieces}
+    return any(_grave(fit.verdict) > _grave(was[fit.piece.id].verdict) for fit in short)
+
+
+def _grave(verdict: Verdict) -> tuple[int, float]:
+    return verdict.word.rank, round(verdict.by or 0.0, 6)
+
+
 def cure(ground: Ground, fit: PieceFit, needs: Needs) -> Move | None:
     """How far to move a table along its own sides so that every side passes; None if it can't.
 
     Each pair of opposite sides gives from the one with room to the one that is short; the room is
-    then judged anew, for the walk paths may have changed.
+    then judged anew, for the walk paths may have changed. A move that makes a path or another
+    piece short is no cure.
     """
     piece = fit.piece
     dx = dy = 0.0
@@ -261,7 +285,8 @@ def cure(ground: Ground, fit: PieceFit, needs: Needs) -> Move | None:
     moved = replace(piece, x=x + dx, y=y + dy)
     there = ground.with_piece(moved)
     ways, _ = walks(there, needs)
-    new = piece_fit(there, moved, needs, trails(ways), findings(there, needs))
-    if new.verdict.word.rank >= Word.MEASURE.rank:
+    common = findings(there, needs)
+    new = piece_fit(there, moved, needs, trails(ways), common)
+    if new.verdict.word.rank >= Word.MEASURE.rank or _worsens(ground, there, needs, ways, common):
         return None
     return Move(piece.id, x + dx, y + dy, math.hypot(dx, dy), shape.compass((dx, dy)))
