@@ -200,7 +200,7 @@ def test_every_offer_is_as_the_engine_judges_it(name):
         )
 
 
-@pytest.mark.parametrize("seed", range(24))
+@pytest.mark.parametrize("seed", range(14))
 def test_random_rooms_are_never_offered_what_is_short(seed):
     space = random_space(seed)
     found = what_fits(space, NEEDS, sizes=Sizes(36, 96, 30, 40))
@@ -256,12 +256,12 @@ def _brute_force(space: Space, sizes: Sizes, angle: float, best: dict[int, float
 @pytest.mark.parametrize(
     ("name", "sizes", "angle"),
     [
-        ("plain", Sizes(48, 48, 30, 30), 0.0),
-        ("sideboard", Sizes(60, 60, 35, 36), 0.0),
-        ("L", Sizes(60, 60, 32, 32), 0.0),
-        ("clipped corner", Sizes(60, 60, 34, 34), 0.0),
-        ("narrow doors", Sizes(44, 44, 36, 36), 0.0),
-        ("plain", Sizes(60, 60, 36, 36), 20.0),
+        ("plain", Sizes(60, 60, 30, 30), 0.0),
+        ("sideboard", Sizes(66, 66, 36, 36), 0.0),
+        ("L", Sizes(66, 66, 32, 32), 0.0),
+        ("clipped corner", Sizes(66, 66, 34, 34), 0.0),
+        ("narrow doors", Sizes(54, 54, 36, 36), 0.0),
+        ("plain", Sizes(66, 66, 36, 36), 20.0),
     ],
 )
 def test_brute_force_finds_nothing_better(name, sizes, angle):
@@ -276,7 +276,7 @@ def test_brute_force_finds_nothing_better(name, sizes, angle):
     assert all(offer.proved for offer in found.values())
 
 
-@pytest.mark.parametrize("seed", range(40))
+@pytest.mark.parametrize("seed", range(28))
 def test_the_bound_is_never_too_low(seed):
     """Random places of random rooms, judged exactly, never beat the bound they are ranked by."""
     space = random_space(seed)

@@ -19,10 +19,12 @@ from roomwright.fit.seats import seats
 from roomwright.fit.trial import Trial, Trials, without
 from roomwright.shape import anticlockwise
 
+__all__ = ["Offer", "Sizes", "Stopped", "WhatFits", "what_fits"]
+
 MOST_TRIALS = 200
 """Places judged exactly for one count of seats before the search gives up its proof."""
 
-FEWER_TRIALS = 4
+FEWER_TRIALS = 8
 """The same for fewer seats than the best: they are shown beside it, for comparison."""
 
 ROOMY = 24.0

@@ -14,6 +14,7 @@ import shapely
 
 from roomwright.fit import swings
 from roomwright.fit.bounds import OpeningError
+from roomwright.fit.clear import Ahead
 from roomwright.fit.evaluate import label
 from roomwright.fit.floor import FLAT, HAIR
 from roomwright.fit.ground import Ground
@@ -223,12 +224,18 @@ class Trials:
         )
 
     def _name(self, on: Touch, pair: Pair) -> str:
+        """What an end of a gap lies on, as a builder calls it."""
+        if on.kind == "jamb":
+            return f"jamb of {(pair.a, pair.b)[on.index].id}"
         if on.kind == "obstacle":
             bodies = [body for body in self.ground.bodies if body.what != "swing"]
             return f"{bodies[on.index].name} {bodies[on.index].id}"
-        if on.kind == "jamb":
-            return f"jamb of {(pair.a, pair.b)[on.index].id}"
-        return on.kind
+        wall = on.index
+        for ring, outline in enumerate(self.ground.rings):
+            if wall < len(outline):
+                return self.ground.name_of(Ahead(0.0, ring, wall, outline[0], outline[0]))[0]
+            wall -= len(outline)
+        return "wall"
 
     def _side(self, piece: Piece, side: Side) -> Bound:
         return Bound(
