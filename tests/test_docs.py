@@ -9,12 +9,12 @@ ROOT = Path(__file__).resolve().parents[1]
 PAGES = sorted(p for p in ROOT.glob("docs/*.md")) + [ROOT / "README.md", ROOT / "CONTRIBUTING.md"]
 
 
-@pytest.mark.parametrize("page", PAGES, ids=lambda p: p.name)
-def test_links_lead_somewhere(page):
-    text = page.read_text(encoding="utf-8")
+@pytest.mark.parametrize("doc", PAGES, ids=lambda p: p.name)
+def test_links_lead_somewhere(doc):
+    text = doc.read_text(encoding="utf-8")
     for target in re.findall(r"\]\(([^)#]+)(?:#[^)]*)?\)", text):
         if "://" not in target:
-            assert (page.parent / target).exists(), f"{page.name} links to {target}"
+            assert (doc.parent / target).exists(), f"{doc.name} links to {target}"
 
 
 def test_every_page_is_in_the_index():
