@@ -157,6 +157,27 @@ def test_a_wrong_merge_changes_nothing(house: Store):
     assert house.facts("test-house").sequence == 2
 
 
+def test_a_kind_whose_file_is_not_there_is_left_alone(house: Store):
+    """Not removed, not named as kept, and the folder's last word on it is remembered."""
+    do(house, "move", piece="T1", x=60)
+    kinds = frozenset(kind for kind, _ in FOLDER) - {"piece", "light", "receipt"}
+    before = list(house.facts("test-house"))
+    partly = {k: f for k, f in FOLDER.items() if k[0] in kinds}
+    done = load(house, partly, kinds=kinds)
+    assert (done.changes, done.kept) == ((), ())
+    assert list(house.facts("test-house")) == before
+    # the file is back, and T1 gone from it: what was moved here stays, the receipt goes
+    done = load(house, folder("piece_T1", "receipt_R1"), kinds=kinds | {"piece", "light", "receipt"})
+    assert [(c.kind, c.id, c.after) for c in done.changes] == [("receipt", "R1", None)]
+    assert table(house).x == 60
+
+
+def test_an_empty_file_takes_its_facts_away(house: Store):
+    kinds = frozenset(kind for kind, _ in FOLDER)
+    done = load(house, {k: f for k, f in FOLDER.items() if k[0] != "receipt"}, kinds=kinds)
+    assert {c.kind for c in done.changes} == {"receipt"}
+
+
 def test_a_load_can_be_undone_and_done_again(house: Store):
     load(house, folder(piece_T1={"x": 70}))
     house.undo("test-house", who="Ana", command_id="u1")

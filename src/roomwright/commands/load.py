@@ -7,7 +7,7 @@ what both changed differently is kept as it is here, and named. Each field goes 
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping, Sequence, Set
 from typing import Any, ClassVar, Literal
 
 from pydantic import ConfigDict, Field, SerializeAsAny, ValidationError
@@ -27,6 +27,7 @@ class Load(Command):
 
     Facts made or changed by other commands stay; each that the folder says otherwise is named in
     `kept`. With ``clash="folder"`` the folder's word is taken where both have changed a field.
+    `kinds` are those whose files were there: facts of any other kind are left alone. None: all.
     """
 
     model_config = ConfigDict(arbitrary_types_allowed=True)
@@ -35,6 +36,7 @@ class Load(Command):
     facts: tuple[SerializeAsAny[Fact], ...] = Field(repr=False)
     folder: str = "the folder"
     clash: Literal["here", "folder"] = "here"
+    kinds: frozenset[str] | None = None
 
     def payload(self) -> dict[str, Any]:
         """Return what was asked; the facts themselves stand in the entry's changes."""
@@ -45,7 +47,9 @@ class Load(Command):
         base = last_said(past)
         said = {(f.kind_name, f.id): f for f in self.facts}
         now = {(f.kind_name, f.id): f for f in facts}
-        merge = _Merge(base, said, now, prefer_folder=self.clash == "folder")
+        silent = frozenset(KINDS) - (KINDS.keys() if self.kinds is None else self.kinds) - {kind for kind, _ in said}
+        said |= {key: fact for key, fact in base.items() if key[0] in silent}
+        merge = _Merge(base, said, now, silent, prefer_folder=self.clash == "folder")
         changes, kept = merge.done()
         return Work(
             changes,
@@ -81,10 +85,12 @@ def _remember(base: State, said: State, changes: Sequence[Change]) -> list[dict[
 
 
 class _Merge:
-    """Three states of the facts, brought together."""
+    """Three states of the facts, brought together; of `silent` kinds the folder says nothing."""
 
-    def __init__(self, base: State, said: State, now: State, *, prefer_folder: bool) -> None:
-        self.base, self.said, self.now = base, said, now
+    def __init__(
+        self, base: State, said: State, now: State, silent: Set[str], *, prefer_folder: bool
+    ) -> None:
+        self.base, self.said, self.now, self.silent = base, said, now, silent
         self.prefer_folder = prefer_folder
         self.kept: list[str] = []
         self.after: State = {}
@@ -110,6 +116,8 @@ class _Merge:
 
     def _fact(self, key: Key) -> Fact | None:
         base, said, now = self.base.get(key), self.said.get(key), self.now.get(key)
+        if key[0] in self.silent:
+            return now
         if said in (now, base):
             if said != now and base is not None:
                 self._keep(key, "the folder has not changed it")

@@ -99,7 +99,7 @@ def plain_name(sent: str) -> str:
 
 
 def _keep(desk: Desk, loaded: Loaded, into: str, once: str) -> tuple[commands.Done, str]:
-    command = commands.Load(facts=tuple(loaded.facts), folder="the files")
+    command = commands.Load(facts=tuple(loaded.facts), folder="the files", kinds=loaded.kinds)
     content = sorted((f.kind_name, f.id, f.model_dump_json()) for f in loaded.facts)
     command_id = form_id(once, "load", into, content)
     if not into:
