@@ -11,6 +11,6 @@ def main() -> None:
 
     for stream in (sys.stdout, sys.stderr):
         reconfigure = getattr(stream, "reconfigure", None)
-        if reconfigure is not None:
-            reconfigure(encoding="utf-8", errors="replace")
+        if reconfigure is not None:  # in the terminal's own letters; see cli.trouble
+            reconfigure(errors="roomwright-plainly")
     app()

@@ -8,8 +8,11 @@ from typing import Annotated
 
 import typer
 
+from roomwright.cli.trouble import Commands
+
 app = typer.Typer(
     name="roomwright",
+    cls=Commands,
     help=(
         "Runs a house through its finish phase: what fits, what to order by when, what is still "
         "missing, and what hangs on each wall. HOUSE is a house folder or the name of a stored "

@@ -10,7 +10,7 @@ from typing import Any
 
 from roomwright.answers import Answers, sheets, wire
 from roomwright.answers.sheet_model import SheetRow
-from roomwright.cli.source import BadInputError, find
+from roomwright.cli.source import find
 from roomwright.job.facts import MissingFactError
 
 
@@ -27,8 +27,6 @@ def write(house: str, room: str | None, out: Path, as_of: date | None, as_json: 
             return 0
         rooms = [room] if room else list(answers.ask(sheets.walking_order))
         return _papers(answers, rooms, out, url, source.name)
-    except BadInputError as error:
-        print(error, file=sys.stderr)
     except MissingFactError as error:
         print(f"{error}. `roomwright sheets {house} --json` lists its rooms.", file=sys.stderr)
     return 2

@@ -10,7 +10,7 @@ from datetime import UTC, date, datetime
 from typing import Any
 
 from roomwright.answers import Answers, wire
-from roomwright.cli.source import BadInputError, find
+from roomwright.cli.source import find
 from roomwright.job.entities import Room
 from roomwright.job.facts import MissingFactError
 
@@ -35,9 +35,6 @@ def show(subject: str, house: str, key: tuple[str, ...], as_of: date | None,
         answers = find(house, store_url).answers(as_of, today)
         how = SUBJECTS[subject]
         answer = how.ask(answers, *key)
-    except BadInputError as error:
-        print(error, file=sys.stderr)
-        return 2
     except MissingFactError as error:
         print(f"{error}.{_rooms(answers, key)}", file=sys.stderr)
         return 2

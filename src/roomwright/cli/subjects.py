@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from datetime import date
 from typing import Any
 
 from rich.console import Console
@@ -26,12 +27,20 @@ from roomwright.days import show_date, show_days
 from roomwright.fit.evaluate import label
 from roomwright.fit.model import RoomFit, Verdict, Word
 from roomwright.fit.search import WhatFits
+from roomwright.fit.verdicts import length
 from roomwright.job.entities import Room
 from roomwright.supply.today import days_in_words
 
-OUT = Console(
-    highlight=False, emoji=False, markup=False, width=None if sys.stdout.isatty() else 120
-)
+
+class _Out(Console):
+    """Prints text and tables; a reader who has enough ends it as any other command ends."""
+
+    def on_broken_pipe(self) -> None:
+        """Leave it to `cli.trouble`."""
+        raise BrokenPipeError
+
+
+OUT = _Out(highlight=False, emoji=False, markup=False, width=None if sys.stdout.isatty() else 120)
 WRONG = (Word.SHORT, Word.BLOCKED)
 
 
@@ -66,7 +75,7 @@ def _fit_text(answers: Answers, fit: RoomFit) -> None:
             table.add_row(
                 label(piece.piece, side),
                 *("" if v is None else lengths.tape(v) for v in (side.clear, side.needs)),
-                "" if side.margin is None else lengths.tape(side.margin),
+                "" if side.margin is None else length(side.margin),
                 side.use,
                 side.binding,
                 _verdict(side.verdict),
@@ -139,20 +148,24 @@ def _what_fits_text(answers: Answers, found: WhatFits) -> None:
 # --- dates, orders, today --------------------------------------------------------------------
 
 
+def _whole_date(day: date) -> str:
+    return f"{show_date(day)}, {day.year}"
+
+
 def _dates_text(answers: Answers, answer: dates.DatesAnswer) -> None:
     if answer.finish is None:
         OUT.print("No activities yet.")
         return
     OUT.print(
         f"{show_days(answer.working_days)} of work; last day worked "
-        f"{show_date(answer.finish)}, as of {show_date(answer.as_of)}."
+        f"{_whole_date(answer.finish)}, as of {_whole_date(answer.as_of)}."
     )
     table = _table("activity", "name", "first day", "last day", "days to spare", "state")
     for row in answer.activities:
         spare = "critical" if row.dates.critical else show_days(row.dates.total_float)
         table.add_row(
-            row.id, row.name, show_date(row.first_day), show_date(row.last_day), spare,
-            row.dates.state,
+            row.id, row.name, *(show_date(d, answer.as_of) for d in (row.first_day, row.last_day)),
+            spare, row.dates.state,
         )  # fmt: skip
     OUT.print(table)
 
@@ -163,13 +176,11 @@ def _orders_text(answers: Answers, answer: orders.OrdersAnswer) -> None:
     for row in answer.lines:
         if row.state.state == "on hand":
             continue
-        table.add_row(
-            row.line, row.room, row.name,
-            "" if row.need is None else show_date(row.need.on),
-            "" if row.need is None else show_date(row.need.last_safe),
-            "" if row.state.order_by is None else show_date(row.state.order_by),
-            row.state.text,
-        )  # fmt: skip
+        need = (None, None) if row.need is None else (row.need.on, row.need.last_safe)
+        days = (
+            "" if d is None else show_date(d, answer.as_of) for d in (*need, row.state.order_by)
+        )
+        table.add_row(row.line, row.room, row.name, *days, row.state.text)
     OUT.print(table)
     here = sum(r.state.state == "on hand" for r in answer.lines)
     OUT.print(f"{here} of {len(answer.lines)} lines are on hand and not listed.")
@@ -181,7 +192,7 @@ def _orders_wrong(answer: orders.OrdersAnswer) -> bool:
 
 
 def _today_text(answers: Answers, answer: today.TodayAnswer) -> None:
-    _head(f"Today, {show_date(answer.as_of)}: most days of move-in saved first")
+    _head(f"Today, {_whole_date(answer.as_of)}: most days of move-in saved first")
     for number, task in enumerate(answer.tasks, 1):
         days = days_in_words(task, answer.as_of)
         OUT.print(f"{number}. {task.title}" + (f"  [{days}]" if days else ""))

@@ -7,11 +7,15 @@ import json
 import sys
 from datetime import UTC, date, datetime
 from pathlib import Path
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
-from roomwright.cli.source import BadInputError, read
+from roomwright.cli.source import BadInputError, open_store, read
 from roomwright.job.facts import Facts
 
+if TYPE_CHECKING:
+    from roomwright.starter import Question
+
+WHO = "command line"
 MOST_TOLD = 40
 """Changes that loading tells of one by one."""
 
@@ -27,35 +31,32 @@ def _fail(error: Exception) -> int:
 
 def load(folder: Path, name: str | None, store_url: str | None) -> int:
     """Read a folder into the store and say what changed."""
-    try:
-        facts = read(folder)
-    except BadInputError as error:
-        return _fail(error)
-    return _keep(facts, name or folder.resolve().name, store_url)
+    loaded = read(folder)
+    return _keep(loaded.facts, name or folder.resolve().name, store_url, kinds=loaded.kinds)
 
 
 def _keep(
-    facts: Facts, name: str, store_url: str | None, *, clash: Literal["here", "folder"] = "here"
-) -> int:
+    facts: Facts, name: str, store_url: str | None, *, kinds: frozenset[str],
+    clash: Literal["here", "folder"] = "here",
+) -> int:  # fmt: skip
     """Write the facts of a folder as the house `name`, and say what was done."""
     from roomwright import commands
     from roomwright.exchange.changes import describe
-    from roomwright.job.store import Store, slug
+    from roomwright.job.store import slug
 
-    store = Store(store_url)
+    store = open_store(store_url)
     try:
         house = slug(name)
         new = house not in {job.id for job in store.jobs()}
+        command = commands.Load(facts=tuple(facts), folder=name, clash=clash, kinds=kinds)
         if new:
-            store.create(house, name)
-        command = commands.Load(facts=tuple(facts), clash=clash)
-        done = commands.run(store, house, command, who="command line")
-    except commands.BadCommandError as error:
-        return _fail(error)
+            house, done = commands.begin(store, name, command, who=WHO)
+        else:
+            done = commands.run(store, house, command, who=WHO)
     finally:
         store.close()
     print(done.sentence)
-    told = [] if new else describe(done.changes)
+    told = [*([] if new else describe(done.changes)), *done.kept]
     for sentence in told[:MOST_TOLD]:
         print(f"- {sentence}")
     if len(told) > MOST_TOLD:
@@ -65,9 +66,9 @@ def _keep(
 
 
 def _stored(name: str, store_url: str | None) -> str | None:
-    from roomwright.job.store import Store, slug
+    from roomwright.job.store import slug
 
-    store = Store(store_url)
+    store = open_store(store_url)
     try:
         return next((job.id for job in store.jobs() if job.id == slug(name)), None)
     finally:
@@ -78,12 +79,16 @@ def new(name: str, given: list[str], defaults: bool) -> int:
     """Ask the ten questions and write a house folder."""
     from roomwright import starter
 
+    if not name.strip() or "\0" in name:
+        raise BadInputError("Give the house a name: roomwright new NAME")
     target = Path(name)
     if target.exists() and (not target.is_dir() or any(target.iterdir())):
-        return _fail(BadInputError(f"{target} is already there; take another name"))
-    answers: dict[str, str] = {"name": target.name}
+        raise BadInputError(f"{target} is already there; take another name")
+    answers: dict[str, str] = {"name": target.resolve().name}
     for pair in given:
-        key, _, value = pair.partition("=")
+        key, told, value = pair.partition("=")
+        if not told:
+            raise BadInputError(f"--answer {pair}: write question=answer, like floors=2")
         answers[key.strip()] = value.strip()
     if not given and not defaults:
         for question in starter.QUESTIONS:
@@ -100,13 +105,21 @@ def new(name: str, given: list[str], defaults: bool) -> int:
     return 0
 
 
-def _asked(question: object) -> str:
+def _asked(question: Question) -> str:
+    """Ask until the answer can be read: nobody types ten answers again for the sake of one."""
     import typer
 
-    choices = getattr(question, "choices", ())
-    hint = f" ({', '.join(choices)})" if choices else ""
-    text = str(getattr(question, "text", ""))
-    return str(typer.prompt(text + hint, default=str(getattr(question, "default", ""))))
+    from roomwright import starter
+
+    hint = f" ({', '.join(question.choices)})" if question.choices else ""
+    while True:
+        said = str(typer.prompt(question.text + hint, default=question.default))
+        try:
+            starter.settle({question.id: said}, _today())
+        except starter.StarterError as error:
+            print(error, file=sys.stderr)
+        else:
+            return said
 
 
 def demo(port: int, browser: bool, load_only: bool, again: bool, store_url: str | None) -> int:
@@ -122,11 +135,12 @@ def demo(port: int, browser: bool, load_only: bool, again: bool, store_url: str 
     from roomwright.exchange.shift import shift_weeks, weeks_to_current
     from roomwright.job.entities import House
 
-    facts = read(example_path("tern-hollow"))
+    loaded = read(example_path("tern-hollow"))
+    facts = loaded.facts
     written = facts.get(House, "house").written_as_of
     if written is not None:
         facts = shift_weeks(facts, weeks_to_current(written, _today()))
-    status = _keep(facts, "Tern Hollow", store_url, clash="folder")
+    status = _keep(facts, "Tern Hollow", store_url, kinds=loaded.kinds, clash="folder")
     if status:
         return status
     print("Tern Hollow is an invented house; its dates were shifted to this week.")
@@ -142,6 +156,7 @@ def serve(host: str, port: int, lan: bool, browser: bool, store_url: str | None)
 def _open(host: str, port: int, browser: bool, store_url: str | None, path: str) -> int:
     from roomwright.web.serve import serve as run
 
+    open_store(store_url).close()  # what is wrong with it is said before anything opens
     run(host=host, port=port, store_url=store_url, open_browser=browser, path=path)
     return 0
 
@@ -149,9 +164,8 @@ def _open(host: str, port: int, browser: bool, store_url: str | None, path: str)
 def doctor(store_url: str | None, as_json: bool) -> int:
     """Say where the store is and whether journal, facts and references agree."""
     from roomwright.job.doctor import about, examine
-    from roomwright.job.store import Store
 
-    store = Store(store_url)
+    store = open_store(store_url)
     try:
         found, troubles = about(store), examine(store)
     finally:
