@@ -22,9 +22,6 @@ TOUCH = 1 / 64
 EVEN = 1e-6
 """Points closer than this are one point: float rounding, far below any tape [in]."""
 
-DUST = 9
-"""Decimals of an inch; what lies beyond them is dust of float rounding."""
-
 CHORD = 1 / 128
 """A curved edge drawn as chords strays less than this from the true curve [in]."""
 
@@ -241,8 +238,7 @@ def extent(shape: shapely.Geometry, tolerance: float = TOUCH) -> tuple[float, fl
     """Length and width of the smallest rectangle round a shape [in]; None if it is a sliver."""
     if float(shapely.area(shape)) <= tolerance * tolerance:
         return None
-    clean = shapely.transform(shape, lambda corners: np.round(corners, DUST))
-    box = shapely.oriented_envelope(clean)
+    box = shapely.oriented_envelope(shapely.transform(shape, lambda xy: np.round(xy, 9)))  # no dust
     if not isinstance(box, shapely.Polygon):
         return None
     a, b, c = box.exterior.coords[:3]

@@ -164,6 +164,14 @@ def test_rooms_said_to_be_open_that_do_not_meet(answers):
     assert "do not meet" in fit.findings[0].text
 
 
+@pytest.mark.parametrize(("hair", "margin"), [(Fraction(0), 0), (Fraction(1, 5000), -0.001)])
+def test_a_margin_short_by_a_hair_stays_short_in_json(answers, hair, margin):
+    moved = changed(answers, "T1", x=76 + hair)  # [C] at 76 the east end has just its 44
+    (table,) = [p for p in as_json(moved.ask(room_fit, "101"))["pieces"] if p["piece"] == "T1"]
+    (east,) = [side for side in table["sides"] if side["side"] == "east"]
+    assert (east["verdict"], east["margin_in"]) == ("short" if hair else "tight", margin)
+
+
 def test_an_unknown_room_is_said(answers):
     with pytest.raises(MissingFactError, match="no room '999'"):
         answers.ask(room_fit, "999")

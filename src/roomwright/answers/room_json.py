@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from roomwright.fit.model import Finding, PieceFit, RoomFit, Side, Verdict, Way
+from roomwright.fit.verdicts import EVEN
 from roomwright.shape import Segment
 
 VERSION = 1
@@ -46,6 +47,12 @@ def _inches(value: float | None) -> float | None:
     return None if value is None else round(value, 3) + 0.0
 
 
+def _margin(value: float | None) -> float | None:
+    """A margin as `_inches`, but what is short by a hair stays short."""
+    rounded = _inches(value)
+    return -0.001 if value is not None and rounded == 0 and value < -EVEN else rounded
+
+
 def _segment(at: Segment | None) -> list[list[float | None]] | None:
     return None if at is None else [[_inches(x), _inches(y)] for x, y in at]
 
@@ -73,7 +80,7 @@ def _piece(each: PieceFit) -> dict[str, Any]:
                 "sides": list(pair.sides),
                 "clear_in": _inches(pair.clear),
                 "needs_in": _inches(pair.needs),
-                "margin_in": _inches(pair.margin),
+                "margin_in": _margin(pair.margin),
             }
             for pair in each.pairs
         ],
@@ -93,7 +100,7 @@ def _side(side: Side) -> dict[str, Any]:
         "side": side.side,
         "clear_in": _inches(side.clear),
         "needs_in": _inches(side.needs),
-        "margin_in": _inches(side.margin),
+        "margin_in": _margin(side.margin),
         "use": side.use or None,
         "why": side.why or None,
         "binding": side.binding,

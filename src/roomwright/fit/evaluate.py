@@ -36,7 +36,7 @@ from roomwright.fit.seats import RULE, chairs, seats
 from roomwright.fit.sides import pairs, sides
 from roomwright.fit.spacing import spacing
 from roomwright.fit.uses import Trail
-from roomwright.fit.verdicts import measure, worst
+from roomwright.fit.verdicts import EVEN, measure, worst
 from roomwright.fit.walks import trails, walks
 from roomwright.lengths import tape
 
@@ -219,7 +219,7 @@ def swept(piece: Piece, found: Sequence[Side]) -> list[Finding]:
         if side.shut is not None
         and side.clear is not None
         and side.needs is not None
-        and side.clear < side.needs <= side.shut
+        and side.clear < side.needs - EVEN <= side.shut
     ]
 
 
@@ -279,7 +279,7 @@ def cure(ground: Ground, fit: PieceFit, needs: Needs) -> Move | None:
             by = math.ceil(-side.margin * STEP - 1e-6) / STEP
             out = shape.outward(edges[side.local])
             dx, dy = dx - by * out[0], dy - by * out[1]
-    if math.hypot(dx, dy) == 0 or any(pair.margin < 0 for pair in fit.pairs):
+    if math.hypot(dx, dy) == 0 or any(pair.margin < -EVEN for pair in fit.pairs):
         return None
     x, y, _, _ = piece.where
     moved = replace(piece, x=x + dx, y=y + dy)

@@ -81,12 +81,19 @@ def against_walls(space: Space, floor: shapely.Polygon) -> tuple[Finding, ...]:
     wall is no obstruction.
     """
     seen = {(opening.id, opening.room): opening for opening in space.openings}
-    found = []
+    found: list[Finding] = []
+    if not space.leaves:
+        return ()
+    roomy = shapely.buffer(floor, PLAY)
+    shapely.prepare(roomy)
     for leaf in space.leaves:
         opening = seen.get((leaf.opening, leaf.into))
         if opening is None:
             continue
-        beyond = shapely.difference(_beyond_face(leaf, opening), shapely.buffer(floor, PLAY))
+        swept = _beyond_face(leaf, opening)
+        if shapely.covers(roomy, swept):
+            continue
+        beyond = shapely.difference(swept, roomy)
         if extent(beyond, TOUCH) is None:
             continue
         degrees = opens_to(leaf, beyond)
