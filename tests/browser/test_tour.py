@@ -132,9 +132,9 @@ def test_the_sheet_is_a_pdf(page: Page, house: str):
 def test_orders_and_counts(page: Page, house: str, quiet):
     page.goto(house)
     page.get_by_role("navigation", name="House").get_by_role("link", name="Orders").click()
-    expect(page.get_by_role("link", name="Range hood")).to_be_visible()
+    expect(page.get_by_role("link", name="Range hood", exact=True)).to_be_visible()
     expect(page.locator("main")).to_contain_text("order now")
-    page.get_by_role("link", name="Range hood").click()
+    page.get_by_role("link", name="Range hood", exact=True).click()
     expect(page.locator("main")).to_contain_text("23 days of move-in")
     page.get_by_role("button", name="Record the order").click()
     expect(page.locator(".message.done")).to_contain_text("Order PO-")

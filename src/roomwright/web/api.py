@@ -7,13 +7,14 @@ Errors are ``{"message": ..., "field": ..., "problems": [...]}``.
 
 from __future__ import annotations
 
+from dataclasses import asdict
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Depends, Path
 from pydantic import BaseModel, ConfigDict, Field
 
 from roomwright import commands
-from roomwright.answers import Answers, room_json, wire
+from roomwright.answers import Answers, check, counts, room_json, sheets, what_fits, wire
 from roomwright.answers.dates import dates
 from roomwright.answers.orders import orders
 from roomwright.answers.rooms import needs, room_fit
@@ -81,7 +82,7 @@ class Asked(BaseModel):
 
     model_config = ConfigDict(extra="forbid")
 
-    command: Words = Field(examples=["move"], description="docs/pages.md names all")
+    command: Words = Field(examples=["move"], description="docs/commands.md describes all")
     values: dict[str, Any] = Field(examples=[{"piece": "T1", "dx": "-5"}])
     command_id: str = Field(min_length=1, max_length=80, examples=["7d0e..."])
     expect: list[Seen] = Field(default=[], max_length=100)
@@ -177,6 +178,34 @@ def all_orders(house: HouseId, at: At) -> Answer:
 def of_today(house: HouseId, at: At) -> Answer:
     """Return what to do now, most days of move-in saved first, and the cautions that are due."""
     return wire.envelope("today", at.answers, at.answers.ask(today).as_json())
+
+
+@router.get("/houses/{house}/rooms/{room}/what-fits", tags=["fit"], responses=WRONG)
+def largest_table(house: HouseId, room: RoomId, at: At) -> Answer:
+    """Return the largest table for a room, its place, what stops it, seats against room."""
+    found = what_fits.as_json(at.answers.ask(what_fits.what_fits, room))
+    return wire.envelope("what-fits", at.answers, found)
+
+
+@router.get("/houses/{house}/counts", tags=["counts"], responses=WRONG)
+def all_counts(house: HouseId, at: At) -> Answer:
+    """Return where plan, orders, receipts and the drawing disagree; kits expanded."""
+    return wire.envelope("counts", at.answers, counts.as_json(at.answers.ask(counts.counts)))
+
+
+@router.get("/houses/{house}/sheets", tags=["sheets"], responses=WRONG)
+def all_sheets(house: HouseId, at: At) -> Answer:
+    """Return every wall sheet in walking order, and whether what hangs still holds."""
+    rows = [asdict(row) for row in at.answers.ask(sheets.sheets)]
+    for row in rows:
+        row["posted"] = row["posted"] and row["posted"].isoformat()
+    return wire.envelope("sheets", at.answers, {"sheets": rows})
+
+
+@router.get("/houses/{house}/check", tags=["counts"], responses=WRONG)
+def checked(house: HouseId, at: At) -> Answer:
+    """Return what is wrong or doubtful in the facts of a house."""
+    return wire.envelope("check", at.answers, check.as_json(at.answers.ask(check.check)))
 
 
 @router.post("/houses/{house}/commands", tags=["commands"], responses=WROTE_WRONG)

@@ -15,10 +15,13 @@ from roomwright.answers.dates import dates
 from roomwright.answers.live import Live
 from roomwright.job.entities import House
 from roomwright.job.store import Store
-from roomwright.web.trouble import NotHereError
+from roomwright.web.trouble import NotHereError, RefusedError
 
 WHO = "builder"
 """Who writes from the pages; names for people come with signing in."""
+
+YEARS = 10
+"""A day farther than this from the start of the site is a slip of the hand [years]."""
 
 _FORMS = uuid.UUID("5f0f3f2c-2f64-5c0e-9c25-6f1f6c2f2f10")
 
@@ -70,14 +73,19 @@ def house_at(
     as_of: Annotated[date | None, Query(description="the day for which the answer holds")] = None,
 ) -> HouseAt:
     """Return the house of an address, on the day asked for."""
-    answers = desk.live.answers(house, as_of)
-    found = answers.facts.find(House, "house")
+    found = desk.store.facts(house).find(House, "house")
     if found is None:
         raise NotHereError(
             f"“{house}” is kept here but empty: nothing was ever loaded into it.",
             [("Load a folder into it", f"/load?house={house}")],
         )
-    return HouseAt(house, found.name, answers)
+    if as_of is not None and abs(as_of.year - found.site_start.year) > YEARS:
+        raise RefusedError(
+            f"{as_of.isoformat()} is years away from this house, which starts "
+            f"{found.site_start.isoformat()}: check the year.",
+            "as_of",
+        )
+    return HouseAt(house, found.name, desk.live.answers(house, as_of))
 
 
 AtHouse = Annotated[HouseAt, Depends(house_at)]

@@ -48,6 +48,6 @@ async def start(request: Request, desk: AtDesk) -> Response:
 
 
 def _make(desk: Desk, said: dict[str, str], once: str) -> tuple[str, commands.Done]:
-    command = commands.StartHouse(answers=said)
+    command = commands.StartHouse(answers=said, today=desk.today())
     name = said.get("name", "Our house")
     return begin(desk, name, command, form_id(once, sorted(said.items())))

@@ -17,6 +17,7 @@ from starlette.exceptions import HTTPException
 from starlette.responses import JSONResponse, Response
 
 from roomwright.commands import BadCommandError
+from roomwright.days import HorizonError
 from roomwright.job.errors import (
     BusyStoreError,
     ConflictError,
@@ -57,7 +58,7 @@ def wants_json(request: Request) -> bool:
 def install(app: FastAPI) -> None:
     """Let the application answer every error in words."""
     for kind in (
-        RefusedError, NotHereError, StoreError, MissingFactError, LengthError,
+        RefusedError, NotHereError, StoreError, MissingFactError, LengthError, HorizonError,
         RequestValidationError, HTTPException,
     ):  # fmt: skip
         app.add_exception_handler(kind, answer)
@@ -108,7 +109,7 @@ def told(error: Exception) -> tuple[int, str, dict[str, Any]]:
             }  # fmt: skip
         case BusyStoreError():
             return 503, "The store is busy", {"message": str(error)}
-        case StoreError() | LengthError():
+        case StoreError() | LengthError() | HorizonError():
             return 422, "Not taken: nothing was written", {"message": str(error)}
         case RequestValidationError():
             problems = [

@@ -11,7 +11,7 @@ let flushing = null;
 let failures = 0;
 let timer = 0;
 let counter = 0;
-const listeners = new Set();
+const listeners = new Map(); // key of an entry -> who is told
 const memory = new Map(); // where the device keeps nothing (private windows), this page does
 
 /** A random id (version 4 UUID); crypto.randomUUID is missing on plain http. */
@@ -51,24 +51,22 @@ export function entries() {
   return [...found.values()].map((text) => JSON.parse(text)).sort((a, b) => (a.key < b.key ? -1 : 1));
 }
 
-/** Keep one command, then try to send it. Resolves with the server's answer, or null while it waits. */
-export async function put({ url, body, type, label }) {
+/**
+ * Keep one command, then try to send it. `told` hears null when it has to wait for signal, and the
+ * server's answer once there is one.
+ */
+export function put({ url, body, type, label }, told = () => {}) {
   counter += 1;
   const key = `${PREFIX}${String(Date.now()).padStart(15, "0")}.${String(counter).padStart(6, "0")}.${newId().slice(0, 8)}`;
-  const answer = new Promise((resolve) => listeners.add({ key, resolve }));
+  listeners.set(key, told);
   write({ key, url, body, type, label, at: new Date().toISOString() });
   show();
   flush();
-  return answer;
 }
 
 function tell(key, value) {
-  for (const one of listeners) {
-    if (one.key === key) {
-      listeners.delete(one);
-      one.resolve(value);
-    }
-  }
+  listeners.get(key)?.(value);
+  if (value) listeners.delete(key);
 }
 
 async function send(entry) {
@@ -166,28 +164,30 @@ export function start(element) {
 
 /** Let every form marked data-keep go through the outbox. */
 export function keepForms(root) {
-  root.addEventListener("submit", async (event) => {
+  root.addEventListener("submit", (event) => {
     const form = event.target;
     if (!(form instanceof HTMLFormElement) || form.dataset.keep === undefined) return;
     if (event.defaultPrevented) return;
     event.preventDefault();
     const button = event.submitter;
     const fields = new FormData(form, button);
-    if (button) button.disabled = true;
-    const result = await put({
+    if (button) button.disabled = true; // sent or waiting: a second press would be a second entry
+    put({
       url: form.action,
       body: new URLSearchParams(fields).toString(),
       type: "application/x-www-form-urlencoded",
       label: form.dataset.keep || "your entry",
+    }, (result) => {
+      if (!result) return;
+      if (button) button.disabled = false;
+      if (result.ok) {
+        form.dispatchEvent(new CustomEvent("kept", { bubbles: true, detail: result.said }));
+        location.assign(result.said.goto ?? location.href);
+      } else {
+        result.drop(); // it still stands in the form, with the reason beside it
+        refuse(form, result.said);
+      }
     });
-    if (button) button.disabled = false;
-    if (result?.ok) {
-      form.dispatchEvent(new CustomEvent("kept", { bubbles: true, detail: result.said }));
-      location.assign(result.said.goto ?? location.href);
-    } else if (result) {
-      result.drop(); // it still stands in the form, with the reason beside it
-      refuse(form, result.said);
-    }
   });
 }
 

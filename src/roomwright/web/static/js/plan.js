@@ -261,7 +261,7 @@ class Plan {
 
   // --------------------------------------------------------------- writing
   /** Write the move, if the piece was moved: first onto this device, then to the server. */
-  async settle() {
+  settle() {
     clearTimeout(this.timer);
     const place = this.place;
     if (!place) return;
@@ -270,15 +270,16 @@ class Plan {
     chosen.x = place.x;
     chosen.y = place.y;
     const fields = { _nonce: newId(), _back: location.pathname, piece: chosen.chosen, x: place.x, y: place.y };
-    const result = await put({
+    put({
       url: `${this.root.dataset.do}/move`,
       body: new URLSearchParams(fields).toString(),
       type: "application/x-www-form-urlencoded",
       label: `move the ${chosen.name}`,
+    }, (result) => {
+      if (this.place || this.drag) return; // moved on already
+      if (result) this.refresh();
+      else this.complain("Kept on this device; written when the signal is back.");
     });
-    if (this.place || this.drag) return; // moved on already
-    if (result) await this.refresh();
-    else this.complain("Kept on this device; written when the signal is back.");
   }
 
   choose(id) {

@@ -10,6 +10,9 @@ function follow(form) {
     timer = setTimeout(ask, WAIT);
   });
 
+  const fields = [...form.elements].filter((f) => f.type !== "hidden" && f.tagName !== "BUTTON");
+  if (fields.some((f) => f.tagName !== "FIELDSET" && f.tagName !== "SELECT" && f.value !== f.defaultValue)) ask(); // typed before this was here
+
   async function ask() {
     const query = new URLSearchParams([...new FormData(form)].filter(([name, value]) => value && !name.startsWith("_")));
     const url = `/try?${query}`;
