@@ -13,7 +13,7 @@ import numpy as np
 from roomwright.fit.lay import EVEN, Frame, Places
 from roomwright.fit.model import Piece
 from roomwright.fit.passing import SLIDE
-from roomwright.fit.slide import centred, evened, promise
+from roomwright.fit.slide import evened, promise
 from roomwright.fit.trial import Trial, Trials
 
 LEVEL = 6.0
@@ -61,16 +61,8 @@ class Hunt:
         self.places: dict[Name, Places] = {}
         self.tried: dict[Name, list[tuple[int, int]]] = {}
 
-    def run(self) -> tuple[Trial | None, bool]:
-        """The best place with a margin that the front takes in, and whether that is proved."""
-        proved = self._levels()
-        if self.best is None:
-            return None, proved
-        x, y = self.frames[0].centre.tolist()
-        return centred(self.trials, self.best, self.frames[0].out((x, y)), SLIDE), proved
-
-    def _levels(self) -> bool:
-        """Go down level by level; False if the budget ran out before all was looked at."""
+    def run(self) -> bool:
+        """Go down level by level to the `best`; False if the budget ran out before it is proved."""
         most = max(
             (
                 self.frames[frame].most(*((width, length) if across else (length, width)))

@@ -15,7 +15,9 @@ from roomwright.fit.kinds import kind_of
 from roomwright.fit.lay import EVEN, Frame, directions
 from roomwright.fit.model import Needs, Piece, Room, Space
 from roomwright.fit.offers import Offer, Sizes, WhatFits, by_seats
+from roomwright.fit.passing import SLIDE
 from roomwright.fit.seats import seats
+from roomwright.fit.slide import centred
 from roomwright.fit.trial import Trial, Trials, without
 from roomwright.shape import anticlockwise
 
@@ -133,15 +135,17 @@ class _Search:
             for done, (_, group) in enumerate(counts):
                 progress(done / len(counts))
                 budget = MOST_TRIALS if best is None else FEWER_TRIALS
-                offer, sure = self._best(group, budget, front[-1] if front else None)
+                offer, sure = self._best(group, budget, front[-1] if best else None)
                 if best is None:
                     proved &= sure
-                if offer is not None:
-                    front.append(offer)
-                    if best is None and offer.margin >= -EVEN:
-                        best = offer
-                    if offer.margin >= ROOMY:
-                        break
+                if offer is None:
+                    continue
+                front.append(offer)
+                if best is None and offer.margin >= -EVEN:
+                    best = offer
+                    best = front[-1] = self._offer(self._centred(offer.trial), offer.proved)
+                if offer.margin >= ROOMY:
+                    break
         except Stopped:
             complete = False
         progress(1.0)
@@ -165,9 +169,15 @@ class _Search:
         )
         if start is not None:
             hunt.start_at(start.piece)
-        found, proved = hunt.run()
+        proved = hunt.run()
         self.weighed += hunt.weighed
-        return None if found is None else self._offer(found, proved), proved
+        return None if hunt.best is None else self._offer(hunt.best, proved), proved
+
+    def _centred(self, trial: Trial) -> Trial:
+        """The best table moved toward the middle of the room where that costs nothing."""
+        frame = self.frames[0]
+        x, y = frame.centre.tolist()
+        return centred(self.trials, trial, frame.out((x, y)), SLIDE)
 
     def _offer(self, trial: Trial, proved: bool) -> Offer:
         x, y, length, width = trial.piece.where
