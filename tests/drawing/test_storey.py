@@ -15,7 +15,7 @@ def test_levels_from_the_top(demo):
 
 
 @pytest.mark.parametrize("level", ["1", "2"])
-@pytest.mark.parametrize("width", [360, 480, 760, 1100])
+@pytest.mark.parametrize("width", [360, 480, 600, 640, 680, 720, 760, 1100])
 def test_every_room_is_named_and_linked(demo, level, width):
     this = demo.ask(storey, level)
     drawing = house_plan(this, PlanOptions(width=width), link=lambda room: f"/room/{room}")

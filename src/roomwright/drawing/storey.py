@@ -12,7 +12,7 @@ from roomwright.drawing import furniture, ink, labels, structure
 from roomwright.drawing.dimension import Lettering
 from roomwright.drawing.frame import Frame, Margins, bounds, framed
 from roomwright.drawing.options import NARROW, Drawing, PlanOptions
-from roomwright.drawing.places import Board
+from roomwright.drawing.places import Board, Spot
 from roomwright.shape import Point
 
 MILD = ("", "fits", "meets")
@@ -37,9 +37,10 @@ def house_plan(
         If no room has an outline.
     """
     options = options or PlanOptions()
-    drawing = _drawn(storey, options, link, (0.0, 0.0))
+    drawing = _drawn(storey, options, link)
     if drawing.unplaced:
-        return _drawn(storey, options, link, _aside(storey, options, drawing.unplaced))
+        aside = _aside(storey, options, drawing.unplaced)
+        return _drawn(storey, options, link, aside, numbers=True)
     return drawing
 
 
@@ -63,7 +64,9 @@ def _drawn(
     storey: Storey,
     options: PlanOptions,
     link: Callable[[str], str] | None,
-    aside: tuple[float, float],
+    aside: tuple[float, float] = (0.0, 0.0),
+    *,
+    numbers: bool = False,
 ) -> Drawing:
     rings = [room.outline for room in storey.rooms]
     edge = 0.3 * options.text
@@ -83,7 +86,7 @@ def _drawn(
     rooms: list[str] = []
     unplaced: list[str] = []
     for room in sorted(storey.rooms, key=lambda each: shapely.Polygon(each.outline).area):
-        text = _named(room, board, frame, options, house)
+        text = _named(room, board, frame, options, house, numbers=numbers)
         if not text:
             unplaced.append(room.name)
         rooms.append(_room(room, frame, text, link))
@@ -106,29 +109,53 @@ def _ways(room: StoreyRoom, options: PlanOptions) -> list[labels.Block]:
         name = tuple(Lettering(each, size, True) for each in labels.broken(room.name, count))
         if (*name, *state) not in found:
             found.append((*name, *state))
-    if options.width < NARROW:
-        number = Lettering(room.id, size, True)
-        found.append((number, *state))
-        if state:
-            found.append((Lettering(room.id, size, True, state[0].mark, state[0].fill),))
-            found.append((number,))
-    return found
+    return [*found, *_numbered(room, options)] if options.width < NARROW else found
+
+
+def _numbered(room: StoreyRoom, options: PlanOptions) -> list[labels.Block]:
+    """Short ways to write a room's label, down to its number alone, the fullest first."""
+    size = options.text
+    number = Lettering(room.id, size, True)
+    state = _state(room, size, options.paper)
+    if not state:
+        return [(number,)]
+    named, marked = (
+        Lettering(text, size, True, state[0].mark, state[0].fill) for text in (room.name, room.id)
+    )
+    return [(named,), (number, *state), (marked,), (number,)]
 
 
 def _named(
-    room: StoreyRoom, board: Board, frame: Frame, options: PlanOptions, house: shapely.Geometry
+    room: StoreyRoom,
+    board: Board,
+    frame: Frame,
+    options: PlanOptions,
+    house: shapely.Geometry,
+    *,
+    numbers: bool,
 ) -> str:
-    """The room's label where it goes: in the room, else beside the house with a line to it."""
+    """The room's label where it goes: in the room, else beside the house with a line to it.
+
+    With `numbers`, where neither goes its number stands in the room.
+    """
     ways = _ways(room, options)
     ring = frame.ring(room.outline)
     floor = shapely.Polygon(ring)
-    spots = [s for s in labels.inside(ring, ways) if floor.contains(shapely.box(*s.box))]
-    spot = board.place(room.id, spots)
+
+    def inside(ways: list[labels.Block]) -> Spot | None:
+        spots = [s for s in labels.inside(ring, ways) if floor.contains(shapely.box(*s.box))]
+        return board.place(room.id, spots)
+
+    spot = inside(ways)
     lines = ways[spot.variant] if spot else ways[min(1, len(ways) - 1)]
     if spot is None:
         middle = floor.representative_point()
         at: Point = (middle.x, middle.y)
         spot = board.lead(room.id, at, labels.size_of(lines), avoid=house)
+    if spot is None and numbers:
+        ways = _numbered(room, options)
+        spot = inside(ways)
+        lines = ways[spot.variant] if spot else lines
     if spot is None:
         return ""
     fill = "#000" if options.paper else ink.INK
