@@ -164,6 +164,17 @@ def test_rooms_said_to_be_open_that_do_not_meet(answers):
     assert "do not meet" in fit.findings[0].text
 
 
+def test_a_window_or_a_light_that_is_not_measured_says_so(answers):
+    bare = changed(answers, "W10", entities.Window, sill=None, height=None)
+    told = [f.text for f in bare.ask(room_fit, "201").findings if f.kind == "window"]
+    assert told == [
+        "Window W10: measure its height and its sill, then what stands before it is checked."
+    ]
+    dark = changed(answers, "C1", entities.Light, x=None, y=None)
+    told = [f.text for f in dark.ask(room_fit, "101").findings if f.kind == "light"]
+    assert told == ["The chandelier box C1 should hang over T1: measure where it is."]
+
+
 @pytest.mark.parametrize(("hair", "margin"), [(Fraction(0), 0), (Fraction(1, 5000), -0.001)])
 def test_a_margin_short_by_a_hair_stays_short_in_json(answers, hair, margin):
     moved = changed(answers, "T1", x=76 + hair)  # [C] at 76 the east end has just its 44

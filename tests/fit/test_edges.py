@@ -85,6 +85,13 @@ def test_what_blocks_a_path_is_named_not_the_wall():
     assert way.verdict.text == "blocked: no way past the post X1"
 
 
+def test_what_covers_an_opening_is_named_not_its_jamb():
+    chest = Body("X1", "chest", "chest", "fixed", ((0, 0), (20, 0), (20, 36), (0, 36)))
+    space = Space((Room("1", "Hall", WALLS),), WALLS, openings=ENDS, fixed=(chest,))
+    ((way,), _) = walks(Ground(space), NEEDS)
+    assert way.verdict.text == "blocked: no way past the chest X1"
+
+
 def test_a_figure_of_nothing_is_a_figure():
     """[C] 48 in. of side with nothing lost at its corners seats two, not one."""
     practice = {"seat.width": 24.0, "seat.corner": 6.0, "seat.end_min_width": 36.0}

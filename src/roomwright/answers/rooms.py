@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from fractions import Fraction
 from typing import cast, get_args
@@ -128,7 +128,27 @@ def room_fit(ask: Ask, room: str) -> model.RoomFit:
         apart = model.Finding("joined rooms", Word.MEASURE, f"{error}.", room, group)
         return replace(fit, findings=(apart, *fit.findings))
     walked = ask(paths, group, own)
-    return evaluate.room_fit(whole, ask(needs, own), room, walked)
+    fit = evaluate.room_fit(whole, ask(needs, own), room, walked)
+    return replace(fit, findings=(*fit.findings, *_unmeasured(ask, room)))
+
+
+def _unmeasured(ask: Ask, room: str) -> Iterator[model.Finding]:
+    """What is recorded of a room but cannot be checked until it is measured."""
+    for window in ask.where(entities.Window, "room", room):
+        missing = [
+            name
+            for name, value in (("height", window.height), ("sill", window.sill))
+            if value is None
+        ]
+        if missing:
+            text = f"Window {window.id}: measure its {' and its '.join(missing)}, then what stands "
+            text += "before it is checked."
+            yield model.Finding("window", Word.MEASURE, text, room, (window.id,))
+    for light in ask.where(entities.Light, "room", room):
+        if light.centred_on and (light.x is None or light.y is None):
+            text = f"The {light.kind or 'ceiling box'} {light.id} should hang over "
+            text += f"{light.centred_on}: measure where it is."
+            yield model.Finding("light", Word.MEASURE, text, room, (light.id, light.centred_on))
 
 
 # --- from facts to what the engine takes --------------------------------------------------------

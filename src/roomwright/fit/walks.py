@@ -18,7 +18,7 @@ from roomwright.fit.uses import Trail
 from roomwright.fit.verdicts import EVEN, blocked, judge, length
 from roomwright.fit.ways import Touch, tightest
 from roomwright.lengths import tape
-from roomwright.shape import compass, outward, walls
+from roomwright.shape import TOUCH, compass, outward, walls
 
 SMALL = ("closet", "pantry", "bath", "powder", "toilet", "laundry", "storage")
 """Words in the name of a room that a main walkway does not lead to."""
@@ -87,6 +87,8 @@ def _way(
             wanted, figure = least, "walkway.minimum"
     pair = a, b
     ends = _named(ground, gap.p_on, names, pair), _named(ground, gap.q_on, names, pair)
+    if gap.blocked:
+        ends = _in_the_way(ground, pair, ends)
     return Way(
         from_=a.id,
         to=b.id,
@@ -99,6 +101,21 @@ def _way(
         points=found.points,
         between=ends,
     )
+
+
+def _in_the_way(
+    ground: Ground, openings: tuple[Opening, Opening], ends: tuple[str, str]
+) -> tuple[str, str]:
+    """What shuts a path, where the gap says only which opening is shut: what covers it."""
+    if not all("jamb" in end for end in ends):
+        return ends
+    for opening in openings:
+        line = shapely.LineString(opening.segment)
+        for body, shape in zip(ground.bodies, ground.shapes, strict=True):
+            over = float(shapely.length(shapely.intersection(line, shapely.buffer(shape, TOUCH))))
+            if body.what != "swing" and over > opening.width / 2:
+                return f"{body.name} {body.id}", ends[1]
+    return ends
 
 
 def verdict(
