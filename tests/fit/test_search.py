@@ -378,5 +378,7 @@ def test_what_is_not_known_is_said():
 
 
 def test_an_opening_off_its_wall_is_left_out():
-    space = room(box(160, 150), [opening("A", (70, 60), (70, 96)), opening("B", (0, 20), (0, 56))])
+    space = room(
+        box(160, 150), [opening("A", (-14, 60), (-14, 96)), opening("B", (0, 20), (0, 56))]
+    )
     assert what_fits(space, NEEDS).best is not None

@@ -151,7 +151,9 @@ class Trials:
             except OpeningError:
                 continue
             figure = figure_of(a, b)
-            wanted = min(self.needs.get(figure) or 0.0, a.width, b.width)
+            narrow = min(a.width, b.width)
+            least = self.needs.get("walkway.minimum") or 0.0
+            wanted = least if narrow < least else min(self.needs.get(figure) or 0.0, narrow)
             found.append(Pair(a, b, passage, along(passage), wanted, figure))
         return found
 
