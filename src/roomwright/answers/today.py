@@ -7,7 +7,7 @@ from datetime import date
 from typing import Any
 
 from roomwright import supply
-from roomwright.answers import dates, orders
+from roomwright.answers import counts, dates, orders
 from roomwright.answers.engine import Ask, query
 from roomwright.job.entities import PartClass, Progress, Stair
 from roomwright.supply.today import days_in_words
@@ -81,10 +81,21 @@ def _left(activity: dates.ActivityDates, told: Any) -> Any:
     return told if activity.dates.state == "started" and told is not None else activity.days
 
 
+def _wrong(ask: Ask) -> dict[str, list[supply.Wrong]]:
+    """Return by line what came, or is coming, damaged or for the wrong hand."""
+    found: dict[str, list[supply.Wrong]] = {}
+    for d in ask(counts.counts).disagreements:
+        if d.kind in ("wrong hand", "damaged"):
+            said = supply.Wrong(d.kind, d.text, d.do, d.move_in_days or 0)
+            found.setdefault(d.line, []).append(said)
+    return found
+
+
 @query("today")
 def today(ask: Ask) -> TodayAnswer:
     """Return what to do today and the cautions that are due."""
     site = ask(site_work)
+    wrong = _wrong(ask)
     wanted = [
         supply.Wanted(
             line=r.line,
@@ -95,6 +106,7 @@ def today(ask: Ask) -> TodayAnswer:
             lead=r.lead,
             maker=r.makers[0] if r.makers else "",
             bought_by=r.bought_by,
+            wrong=tuple(wrong.get(r.line, ())),
         )
         for r in ask(orders.orders).lines
         if r.need is not None

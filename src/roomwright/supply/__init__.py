@@ -15,7 +15,7 @@ from roomwright.supply.model import (
 )
 from roomwright.supply.policy import arrives, lead_days, order_by, reserve_days
 from roomwright.supply.state import line_state, without_need
-from roomwright.supply.today import BUILDER, Task, Wanted, today
+from roomwright.supply.today import BUILDER, Task, Wanted, Wrong, today
 
 __all__ = [
     "BUILDER",
@@ -32,6 +32,7 @@ __all__ = [
     "Task",
     "Wanted",
     "Work",
+    "Wrong",
     "arrives",
     "cautions",
     "lead_days",

@@ -19,7 +19,7 @@ KINDS: Final[tuple[Kind, ...]] = Kind.__args__  # type: ignore[attr-defined]
 * *take back*: an order is void
 * *ask*: a promise has passed and nothing came
 * *left out*: the work was done without it: decide
-* *check*: look at what came, settle the claim
+* *check*: look at what came; settle what is damaged or for the wrong hand
 * *order soon*: place an order within the week
 * *work*: the builder's or the owner's own work that is under way or can begin
 """
@@ -30,6 +30,19 @@ BUILDER: Final = "builder"
 OWNER: Final = "owner"
 OURS: Final = frozenset({BUILDER, OWNER})
 """Who the list is for."""
+
+
+@dataclass(frozen=True, slots=True)
+class Wrong:
+    """What is not as it was meant with a line: what is so, what to do, and what it may cost.
+
+    `days` is how far move-in slips if it is ordered again today: a guess by its lead time.
+    """
+
+    what: str
+    text: str
+    do: str
+    days: float = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +61,7 @@ class Wanted:
     lead: Lead
     maker: str = ""
     bought_by: str = ""
+    wrong: tuple[Wrong, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,7 +120,9 @@ def today(
                 maker = finding.maker or wanted.maker
                 key = maker if kind != "left out" and maker else f"\0{wanted.name}"
                 groups.setdefault((kind, who, key), []).append((wanted, finding))
-        if wanted.state.to_check:
+        if wanted.wrong:
+            tasks += [_settle(wanted, wrong, who) for wrong in wanted.wrong]
+        elif wanted.state.to_check:
             tasks.append(_check(wanted, who))
     tasks += [_grouped(kind, who, members) for (kind, who, _), members in groups.items()]
     tasks += [_work(work) for work in site if _is_ours_now(work, as_of)]
@@ -214,6 +230,20 @@ def _check(wanted: Wanted, who: str) -> Task:
         lines=(wanted.line,),
         rooms=(wanted.room,),
         needed=wanted.need.on,
+        who=who,
+    )
+
+
+def _settle(wanted: Wanted, wrong: Wrong, who: str) -> Task:
+    return Task(
+        kind="check",
+        title=f"{_told(who, f'Settle {wrong.what}')}: {wanted.name}, room {wanted.room}",
+        days=wrong.days,
+        why=(f"{wanted.name}: {wrong.text}", f"To do: {wrong.do}"),
+        lines=(wanted.line,),
+        rooms=(wanted.room,),
+        needed=wanted.need.on,
+        guess=wrong.days > 0,
         who=who,
     )
 
