@@ -166,3 +166,34 @@ def test_a_room_without_an_opening_says_so():
     fit = room_fit(Space((Room("1", "Vault", walls),), walls), NEEDS)
     (told,) = fit.findings
     assert told.text == "Room 1 has no opening: measure its doors, then its walk paths are known."
+
+
+LEFT = ((0.0, 0.0), (120.0, 0.0), (120.0, 100.0), (0.0, 100.0))
+RIGHT = ((120.0, 0.0), (240.0, 0.0), (240.0, 100.0), (120.0, 100.0))
+
+
+def touching(low, high, *pieces):
+    """Two rooms that touch along x = 120, open to each other from `low` to `high`."""
+    doors = (
+        Door("O1", "A", "B", "open", (120, low), (120, high)),
+        Door("D1", "A", "out", "cased", (0, 30), (0, 70)),
+        Door("D2", "B", "out", "cased", (240, 30), (240, 70)),
+    )
+    rooms = (Room("A", "Dining", LEFT), Room("B", "Living", RIGHT))
+    return joined(rooms, doors, Contents(pieces=pieces))
+
+
+@pytest.mark.parametrize(("low", "high"), [(60, 90), (0, 25), (75, 100), (33, 66.5)])
+def test_rooms_that_touch_are_open_only_where_they_are_said_to_be(low, high):
+    """[C] Nothing else narrows the way: it is as wide as the open side."""
+    ((way,), _) = walks(Ground(touching(low, high)), NEEDS)
+    assert way.tightest == pytest.approx(high - low, abs=1e-5)
+
+
+def test_a_wall_between_rooms_that_touch_ends_a_side():
+    shelf = Piece("P1", "bookcase", "bookcase", 30, 10, 70, 90, 20, room="A")  # to x = 105
+    (fit,) = room_fit(touching(60, 90, shelf), NEEDS, "A").pieces
+    (side,) = [s for s in fit.sides if s.side == "east"]
+    assert side.clear == pytest.approx(15, abs=1e-5)
+    whole = room_fit(touching(0, 100, shelf), NEEDS, "A").pieces[0]
+    assert next(s.clear for s in whole.sides if s.side == "east") == 135

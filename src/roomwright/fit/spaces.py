@@ -7,6 +7,7 @@ face of a wall; each of its two rooms sees it on that room's own face, straight 
 import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import combinations
 
 import shapely
 
@@ -34,6 +35,9 @@ from roomwright.shape import (
 )
 
 OUT = "out"
+
+HAIR = 8e-7
+"""Half the thickness of a wall between rooms that touch: as good as none, and not nothing [in]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,12 +183,32 @@ def _floor(
         if bridge is not None:
             parts.append(bridge)
     whole = shapely.simplify(shapely.union_all(parts, grid_size=1e-9), 1e-9)
+    wall = _shared_walls(outlines, inner)
+    if wall is not None:
+        whole = shapely.difference(whole, wall)
     if not isinstance(whole, shapely.Polygon):
         raise ValueError(
             f"rooms {', '.join(outlines)} are said to be open to each other but do not meet"
         )
     rings = [_ring(whole.exterior), *map(_ring, whole.interiors)]
     return rings[0], tuple(rings[1:])
+
+
+def _shared_walls(
+    outlines: Mapping[str, Outline], inner: Sequence[Door]
+) -> shapely.Geometry | None:
+    """Where rooms touch beside their open side there is a wall, drawn without thickness."""
+    rings = [shapely.LinearRing(outline) for outline in outlines.values()]
+    shared = [
+        shapely.intersection(one, shapely.buffer(other, HAIR, cap_style="flat"))
+        for one, other in combinations(rings, 2)
+    ]
+    if not any(float(shapely.length(line)) > TOUCH for line in shared):
+        return None
+    open_ = [shapely.buffer(shapely.LineString([d.a, d.b]), 1, cap_style="flat") for d in inner]
+    left = shapely.difference(shapely.union_all(shared), shapely.union_all(open_))
+    lines = [part for part in shapely.get_parts(left) if float(shapely.length(part)) > TOUCH]
+    return shapely.buffer(shapely.union_all(lines), HAIR, cap_style="flat") if lines else None
 
 
 def _ring(ring: shapely.LinearRing) -> Outline:
