@@ -63,7 +63,7 @@ class WhatFits:
     """The answer: the best table, the front of seats against margin, and what stops more.
 
     `best` is None where nothing fits. `front` has the best offer for each count of seats, most
-    seats first, also where its margin is negative, down to the first with 24 in. to spare.
+    seats first, also where its margin is negative, down to the first with 18 in. to spare.
     `stops` is the offer with the next more seats: what it is short of is what stops them.
     `proved` says that no place on the grid seats more, or as many with a wider margin, than the
     best; `complete` is False if the search was stopped.

@@ -29,7 +29,7 @@ MOST_TRIALS = 200
 FEWER_TRIALS = 8
 """The same for fewer seats than the best: they are shown beside it, for comparison."""
 
-ROOMY = 24.0
+ROOMY = 18.0
 """With so much to spare fewer seats are not looked at any more [in]."""
 
 
