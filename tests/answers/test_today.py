@@ -32,8 +32,8 @@ def test_most_days_of_move_in_first() -> None:
         (36, "Order: Range 30, gas or electric"), (23, "Order: Range hood"),
         (18, "Order: Dining table"),
     ]  # fmt: skip
-    assert [t.lines for t in tasks[:3]] == [("L019",), ("L020",), ("L007",)]
-    assert all(t.guess for t in tasks[:3])
+    assert [t.lines for t in orders[:3]] == [("L019",), ("L020",), ("L007",)]
+    assert all(t.guess for t in orders[:3])
 
 
 def test_the_cabinets_are_one_call() -> None:

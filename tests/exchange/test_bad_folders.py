@@ -4,6 +4,8 @@
 import pytest
 from tests.exchange.houses import GOOD, add, read, swap, warned, wrong
 
+from roomwright.exchange.folder import FolderError, read_files
+
 HUGE = "9" * 5000
 RING = "room,level,width,depth,beside\n1,1,90,80,2 east\n2,1,90,80,1 east\n"
 
@@ -136,6 +138,26 @@ ERRORS = {
     "more received than ordered": (swap("receipts", "L1,1", "L1,3"), "receipts.csv, line 2, qty: 3 of L1 have come against P1, which ordered 2"),
     "received before it was ordered": (swap("receipts", "2027-03-26", "2027-03-01"), "receipts.csv, line 2, on: came on 2027-03-01, before it was ordered"),
 }  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("file", "columns"),
+    [
+        ("floors.csv", {"rooms.csv, line 2, floor"}),
+        ("activities.csv", {"links.csv, line 2, before", "links.csv, line 2, after",
+                            "progress.csv, line 2, activity", "classes.csv, line 2, needed_by",
+                            "classes.csv, line 2, order_after"}),
+        ("classes.csv", {"companions.csv, line 2, class", "parts.csv, line 2, class"}),
+    ],
+)  # fmt: skip
+def test_a_file_that_others_need_is_asked_for_once_a_column(file, columns):
+    """Not once a row: 200 lines that say the same hide what else is wrong."""
+    with pytest.raises(FolderError) as refused:
+        read_files({n: t.encode() for n, t in GOOD.items() if n != file})
+    told = [str(p) for p in refused.value.problems]
+    assert {line.split(":")[0] for line in told} == columns
+    assert len(told) == len(columns)
+    assert all(f"add {file} with it, or clear the column" in line for line in told)
 
 
 def test_the_good_house_is_good():

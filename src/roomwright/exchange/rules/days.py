@@ -60,7 +60,8 @@ def _rising(fact: Fact, unit: str, fields: tuple[str, ...]) -> Iterator[Broken]:
     for (low, a), (high, b) in pairwise(known):
         if a > b:
             yield Broken(fact.kind_name, fact.id, low, "error",
-                         f"{low} is {_plain(a)} {unit}, more than {high}, which is {_plain(b)}",
+                         f"{low} is {_plain(a)} {unit if a > 1 else unit[:-1]}, more than "
+                         f"{high}, which is {_plain(b)}",
                          "swap them or correct one")  # fmt: skip
 
 

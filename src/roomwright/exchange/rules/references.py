@@ -48,12 +48,22 @@ class Dangling:
         self.ids = {kind: facts.ids(model) for kind, model in KINDS.items()}
         self.lacks = lacks
         self.hints = MOST_A_FILE
+        self.told: set[tuple[type[Fact], str]] = set()
 
     def __call__(
         self, model: type[Fact], id: str, field: str, kind: str, wanted: str
     ) -> Iterator[Broken]:
         """Yield what is wrong with a reference of the fact `id` to the `wanted` one of a kind."""
         if not self.lacks(kind, wanted):
+            return
+        file = _FILE.get(kind)
+        if file and not self.ids[kind]:
+            if (model, field) not in self.told:  # once a column, not once a row
+                self.told.add((model, field))
+                yield Broken(model.kind_name, id, field, "error",
+                             f"{said(wanted)}, and what else stands in this column, is for {file}, "
+                             "which is not there or holds nothing that can be read",
+                             f"add {file} with it, or clear the column")  # fmt: skip
             return
         do = f"name one of {_FILE.get(kind, kind)}, or add it there"
         if model is Opening:
