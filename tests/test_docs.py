@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).resolve().parents[1]
-PAGES = sorted(p for p in ROOT.glob("docs/*.md")) + [ROOT / "README.md", ROOT / "CONTRIBUTING.md"]
+PAGES = [*sorted(p for p in ROOT.glob("docs/*.md")), ROOT / "README.md", ROOT / "CONTRIBUTING.md"]
 
 
 @pytest.mark.parametrize("doc", PAGES, ids=lambda p: p.name)
@@ -19,9 +19,8 @@ def test_links_lead_somewhere(doc):
 
 def test_every_page_is_in_the_index():
     index = (ROOT / "docs" / "index.md").read_text(encoding="utf-8")
-    missing = [
-        p.name for p in ROOT.glob("docs/*.md") if p.name != "index.md" and f"({p.name})" not in index
-    ]
+    pages = (p.name for p in ROOT.glob("docs/*.md") if p.name != "index.md")
+    missing = [name for name in pages if f"({name})" not in index]
     assert not missing
 
 

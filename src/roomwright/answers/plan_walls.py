@@ -43,7 +43,7 @@ def solids(rooms: Sequence[Outline], others: Sequence[Outline], slots: Iterable[
     beyond = [shapely.Polygon(outline) for outline in others]
     taken = shapely.union_all([*mine, *beyond])
     around = shapely.union_all([_grown(each, OUTER) for each in mine])
-    solid = shapely.difference(around, taken)
+    solid: shapely.Geometry = shapely.difference(around, taken)
     if beyond:
         solid = _trimmed(solid, shapely.union_all(mine), beyond)
     holes = [shapely.Polygon(each) for each in slots]

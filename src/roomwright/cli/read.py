@@ -4,25 +4,12 @@ from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import UTC, date, datetime
-from typing import Any
 
 from roomwright.answers import Answers, wire
 from roomwright.cli.source import find
 from roomwright.job.entities import Room
 from roomwright.job.facts import MissingFactError
-
-
-@dataclass(frozen=True, slots=True)
-class Subject:
-    """How a subject is asked, put into JSON and into text, and what counts as a finding."""
-
-    ask: Callable[..., Any]
-    as_json: Callable[[Answers, Any], dict[str, Any]]
-    as_text: Callable[[Answers, Any], None]
-    wrong: Callable[[Any], bool]
 
 
 def show(subject: str, house: str, key: tuple[str, ...], as_of: date | None,

@@ -21,7 +21,7 @@ from roomwright.answers import (
     today,
     what_fits,
 )
-from roomwright.cli.read import Subject
+from roomwright.cli.subject import Subject
 from roomwright.counts import Counts
 from roomwright.days import show_date, show_days
 from roomwright.fit.evaluate import label
