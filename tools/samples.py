@@ -45,3 +45,15 @@ def answer(command: str) -> dict[str, Any]:
 def sample(command: str) -> str:
     """Return the text of docs/samples/COMMAND.json."""
     return json.dumps(cut(answer(command)), indent=1, ensure_ascii=False) + "\n"
+
+
+def main() -> None:
+    """Write them all."""
+    folder = ROOT / "docs" / "samples"
+    folder.mkdir(exist_ok=True)
+    for command in COMMANDS:
+        (folder / f"{command}.json").write_text(sample(command), encoding="utf-8")
+
+
+if __name__ == "__main__":
+    main()

@@ -72,6 +72,24 @@ def test_every_answer_says_what_it_is(command):
 
 
 @pytest.mark.parametrize("command", samples.COMMANDS)
+def test_the_sample_in_the_docs_has_the_fields_of_today(command):
+    """Names and nesting; the values are the demo's on the day they were written."""
+
+    def shape(value):
+        if isinstance(value, dict):
+            return {k: shape(v) for k, v in value.items()}
+        return (
+            [shape(v) for v in value[:1] if isinstance(v, dict)] if isinstance(value, list) else 0
+        )
+
+    written = ROOT / "docs" / "samples" / f"{command}.json"
+    found = json.loads(written.read_text(encoding="utf-8"))
+    assert found.keys() == samples.answer(command).keys(), "run python -m tools.samples"
+    if command in ("dates", "orders", "today", "check", "sheets"):
+        assert shape(found) == shape(json.loads(samples.sample(command)))
+
+
+@pytest.mark.parametrize("command", samples.COMMANDS)
 def test_every_field_is_documented(command):
     page = (ROOT / "docs" / "json.md").read_text(encoding="utf-8")
     known = set(re.findall(r"`([a-z_]+)`", page))
