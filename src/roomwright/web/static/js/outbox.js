@@ -5,6 +5,7 @@
 const PREFIX = "roomwright.out.";
 const RETRY = [1000, 2000, 5000, 10000, 20000];
 const TIMEOUT = 15000;
+const OPENED = new Date().toISOString();
 
 let banner = null;
 let flushing = null;
@@ -135,9 +136,10 @@ function show() {
   const all = entries();
   const refused = all.filter((e) => e.refused);
   const waiting = all.length - refused.length;
+  const left = all.some((e) => !e.refused && e.at < OPENED); // from an earlier page
   const inside = banner.firstElementChild;
   inside.replaceChildren();
-  if (waiting && failures) {
+  if (waiting && (failures || left)) {
     const text = document.createElement("span");
     text.textContent = `${waiting} waiting for signal. Kept on this device; sent by itself.`;
     inside.append(text);
