@@ -87,7 +87,12 @@ def test_a_refused_move_is_parked_in_sight_until_let_go(page: Page, house: str, 
     page.goto(f"{house}/room/101")
     expect(page.locator(".room.live")).to_be_visible()
     page.route("**/do/move", lambda route: route.fulfill(
-        status=422, content_type="application/json", body='{"message": "no room for it"}'))  # fmt: skip
+    page.route(
+        "**/do/move",
+        lambda route: route.fulfill(
+            status=422, content_type="application/json", body='{"message": "no room for it"}'
+        ),
+    )
     page.locator("figure:visible .piece[data-piece=T1]").focus()
     page.keyboard.press("ArrowLeft")
     expect(page.locator("#waiting")).to_contain_text("no room for it")

@@ -17,7 +17,6 @@ from starlette.datastructures import FormData, UploadFile
 from starlette.responses import JSONResponse, RedirectResponse, Response
 
 from roomwright import commands
-from roomwright.job.facts import Facts
 from roomwright.web.desk import WHO, AtDesk, Desk, form_id
 from roomwright.web.formed import nested
 from roomwright.web.trouble import RefusedError, wants_json
@@ -106,32 +105,6 @@ def perform(
     if isinstance(command, commands.Load):
         raise RefusedError("A folder is loaded at /load.", "command")
     return commands.run(desk.store, house, command, who=WHO, command_id=command_id, expect=expect)
-
-
-def begin(
-    desk: Desk, name: str, command: commands.Command, command_id: str
-) -> tuple[str, commands.Done]:
-    """Run the first command of a new house; return the house's id and what was done.
-
-    A repeat finds the house that it made before. A command that is refused leaves no house behind.
-
-    Raises
-    ------
-    StoreError
-        in words, with nothing written.
-    """
-    for job in desk.store.jobs():
-        first = desk.store.journal(job.id, limit=1)
-        if first and first[0].command_id == command_id:
-            entry = first[0]
-            return job.id, commands.Done(entry.sequence, entry.changes, entry.sentence, True)
-    command.changes(Facts())  # what it refuses, it refuses before there is a house
-    made = desk.store.create_new(name)
-    try:
-        return made.id, commands.run(desk.store, made.id, command, who=WHO, command_id=command_id)
-    except Exception:
-        desk.store.remove(made.id)
-        raise
 
 
 def answered(request: Request, done: commands.Done, back: str) -> Response:

@@ -15,7 +15,7 @@ from roomwright.exchange.folder import FolderError, Loaded, read_files
 from roomwright.exchange.forms import FORMS
 from roomwright.job.entities import House
 from roomwright.web.desk import WHO, AtDesk, Desk, form_id, nonce
-from roomwright.web.doing import begin, own_page, with_done
+from roomwright.web.doing import own_page, with_done
 from roomwright.web.guard import FOLDER_BYTES
 from roomwright.web.pages import THEMES, page
 from roomwright.web.trouble import RefusedError, wants_json
@@ -103,7 +103,8 @@ def _keep(desk: Desk, loaded: Loaded, into: str, once: str) -> tuple[commands.Do
     content = sorted((f.kind_name, f.id, f.model_dump_json()) for f in loaded.facts)
     command_id = form_id(once, "load", into, content)
     if not into:
-        house, done = begin(desk, loaded.facts.get(House, "house").name, command, command_id)
+        name = loaded.facts.get(House, "house").name
+        house, done = commands.begin(desk.store, name, command, who=WHO, command_id=command_id)
         return done, house
     return commands.run(desk.store, into, command, who=WHO, command_id=command_id), into
 

@@ -7,8 +7,8 @@ from starlette.concurrency import run_in_threadpool
 from starlette.responses import JSONResponse, RedirectResponse, Response
 
 from roomwright import commands, starter
-from roomwright.web.desk import AtDesk, Desk, form_id, nonce
-from roomwright.web.doing import begin, with_done, words_of
+from roomwright.web.desk import WHO, AtDesk, Desk, form_id, nonce
+from roomwright.web.doing import with_done, words_of
 from roomwright.web.pages import page
 from roomwright.web.trouble import RefusedError, wants_json
 
@@ -50,4 +50,5 @@ async def start(request: Request, desk: AtDesk) -> Response:
 def _make(desk: Desk, said: dict[str, str], once: str) -> tuple[str, commands.Done]:
     command = commands.StartHouse(answers=said, today=desk.today())
     name = said.get("name", "Our house")
-    return begin(desk, name, command, form_id(once, sorted(said.items())))
+    command_id = form_id(once, sorted(said.items()))
+    return commands.begin(desk.store, name, command, who=WHO, command_id=command_id)

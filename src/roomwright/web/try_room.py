@@ -22,8 +22,8 @@ from roomwright.job.errors import StoreError
 from roomwright.job.facts import Facts
 from roomwright.lengths import exact
 from roomwright.web import room_words
-from roomwright.web.desk import AtDesk, Desk, form_id, nonce
-from roomwright.web.doing import begin, with_done, words_of
+from roomwright.web.desk import WHO, AtDesk, Desk, form_id, nonce
+from roomwright.web.doing import with_done, words_of
 from roomwright.web.formed import nested
 from roomwright.web.pages import page
 from roomwright.web.room import NARROW, WIDE, chosen_piece, drawn
@@ -173,4 +173,5 @@ def _keep(desk: Desk, fields: dict[str, str], once: str) -> tuple[str, commands.
     if not once:
         raise RefusedError("The form is broken: open the page again and repeat it.")
     command = asked(fields, desk)
-    return begin(desk, command.name, command, form_id(once, sorted(fields.items())))
+    command_id = form_id(once, sorted(fields.items()))
+    return commands.begin(desk.store, command.name, command, who=WHO, command_id=command_id)
