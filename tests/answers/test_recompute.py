@@ -22,7 +22,7 @@ from roomwright.answers.engine import REGISTRY, Answers, Query
 from roomwright.answers.live import Live
 from roomwright.exchange.folder import read_folder
 from roomwright.exchange.samples import example_path
-from roomwright.job.entities import KINDS, Activity, Room
+from roomwright.job.entities import KINDS, Activity, Piece, Room
 from roomwright.job.errors import StoreError
 from roomwright.job.facts import Facts
 from roomwright.job.store import Store
@@ -50,6 +50,7 @@ VALUES: dict[str, Values] = {
 
 PAIRS: dict[tuple[str, ...], Values] = {
     ("group", "room"): lambda a: [(group, room) for room, group in _groups(a).items()],
+    ("room", "piece"): lambda a: [(piece.room, piece.id) for piece in a.facts.all(Piece)],
 }
 """Parameters whose values hang together; of others every combination is asked."""
 
