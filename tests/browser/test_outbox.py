@@ -86,7 +86,6 @@ def test_what_is_refused_stays_in_the_form_with_its_reason(page: Page, house: st
 def test_a_refused_move_is_parked_in_sight_until_let_go(page: Page, house: str, server):
     page.goto(f"{house}/room/101")
     expect(page.locator(".room.live")).to_be_visible()
-    page.route("**/do/move", lambda route: route.fulfill(
     page.route(
         "**/do/move",
         lambda route: route.fulfill(
