@@ -53,8 +53,8 @@ def sha256(path: Path) -> str:
 def fetch(package: Package) -> None:
     """Fetch one package and write its files and manifest."""
     with tempfile.TemporaryDirectory() as spare:
-        said = subprocess.run(  # noqa: S603 - names and versions stand above
-            ["npm", "pack", f"{package.name}@{package.version}", "--json", "--silent"],  # noqa: S607
+        said = subprocess.run(
+            ["npm", "pack", f"{package.name}@{package.version}", "--json", "--silent"],
             cwd=spare,
             check=True,
             capture_output=True,
