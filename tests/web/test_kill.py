@@ -58,13 +58,20 @@ class Served:
         return int(json.loads(connection.getresponse().read())["sequence"])
 
 
-def send(served: Served, count: int = MOVES) -> list[tuple[str, int]]:
-    """Send moves until done or until there is no server; return those acknowledged."""
+def send(
+    served: Served, *, at: int = 0, reached: threading.Event | None = None
+) -> list[tuple[str, int]]:
+    """Send moves until done or until there is no server; return those acknowledged.
+
+    `reached` is set when so many are.
+    """
     told: list[tuple[str, int]] = []
     connection = http.client.HTTPConnection("127.0.0.1", served.port, timeout=10)
     try:
-        for number in range(1, count + 1):
+        for number in range(1, MOVES + 1):
             told.append((f"k-{number}", served.move(connection, number)))
+            if reached is not None and number == at:
+                reached.set()
     except (OSError, http.client.HTTPException, ValueError):
         pass  # killed: this move was not acknowledged
     finally:
@@ -74,10 +81,20 @@ def send(served: Served, count: int = MOVES) -> list[tuple[str, int]]:
 
 @pytest.mark.parametrize("seed", range(3))
 def test_no_acknowledged_move_is_lost(store, seed):
+    rng = random.Random(seed)
+    at, wait = rng.randint(3, 35), rng.random() * 0.02
+    reached = threading.Event()
     with Served(store.url) as served:
-        wait = 0.1 + random.Random(seed).random() * 0.4
-        threading.Thread(target=lambda: (time.sleep(wait), served.process.kill())).start()
-        told = send(served)
+
+        def kill() -> None:
+            reached.wait(30)
+            time.sleep(wait)  # while the next moves are on their way
+            served.process.kill()
+
+        killer = threading.Thread(target=kill)
+        killer.start()
+        told = send(served, at=at, reached=reached)
+        killer.join()
     assert 0 < len(told) < MOVES, "killed in the middle"
     writer.check_nothing_lost(store.url, told, "tern-hollow")
     with Store(store.url) as opened:
