@@ -1,5 +1,7 @@
 """The docs say what the code does: pages are linked, links lead somewhere, made pages are fresh."""
 
+import ast
+import doctest
 import re
 from pathlib import Path
 
@@ -15,6 +17,24 @@ def test_links_lead_somewhere(doc):
     for target in re.findall(r"\]\(([^)#]+)(?:#[^)]*)?\)", text):
         if "://" not in target:
             assert (doc.parent / target).exists(), f"{doc.name} links to {target}"
+
+
+@pytest.mark.parametrize("doc", PAGES, ids=lambda p: p.name)
+def test_examples_run(doc):
+    """Examples with a prompt give what the page says; of the others, what they import is there."""
+    text = doc.read_text(encoding="utf-8")
+    options = doctest.NORMALIZE_WHITESPACE | doctest.ELLIPSIS
+    example = doctest.DocTestParser().get_doctest(text, {}, doc.name, str(doc), 0)
+    said = []
+    doctest.DocTestRunner(optionflags=options).run(example, out=said.append)
+    assert not said, "".join(said)
+    for block in re.findall(r"^```python\n(.*?)^```", text, re.DOTALL | re.MULTILINE):
+        if ">>>" not in block:
+            wanted = [
+                n for n in ast.parse(block).body if isinstance(n, ast.Import | ast.ImportFrom)
+            ]
+            assert wanted, "an example says where its names come from"
+            exec(compile(ast.Module(wanted, []), doc.name, "exec"), {})  # noqa: S102 - our own page
 
 
 def test_every_page_is_in_the_index():
