@@ -71,6 +71,10 @@ def table_for_dining() -> None:
     Answers(FACTS, as_of=DAY).ask(what_fits.what_fits, "101")
 
 
+def folder() -> None:
+    read_folder(ROOT / "examples" / "tern-hollow")
+
+
 def help_page() -> None:
     subprocess.run(
         [sys.executable, "-m", "roomwright.cli", "--help"], capture_output=True, check=True
@@ -82,9 +86,11 @@ def python_alone() -> None:
 
 
 CASES = [
-    ("every query behind the pages", "Tern Hollow, cold facts", 300.0, cold, "", None),
+    ("every query behind the pages", "Tern Hollow, cold facts", 300.0, cold,
+     "reading the folder", folder),
     ("every query behind the pages", "one moved piece", 50.0, moved, "all from cold facts", cold),
-    ("fit of a room while dragging", "room 101, moved table", 25.0, moved_room, "", None),
+    ("fit of a room while dragging", "room 101, moved table", 25.0, moved_room,
+     "all from cold facts", cold),
     ("what fits", "room 101 of Tern Hollow", None, table_for_dining, "", None),
     ("roomwright --help", "a new process", 200.0, help_page, "python doing nothing", python_alone),
-]
+]  # fmt: skip
