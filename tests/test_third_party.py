@@ -5,7 +5,6 @@ import re
 from pathlib import Path
 
 import pytest
-
 from tools import third_party
 
 ROOT = Path(__file__).resolve().parents[1]

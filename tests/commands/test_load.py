@@ -167,7 +167,8 @@ def test_a_kind_whose_file_is_not_there_is_left_alone(house: Store):
     assert (done.changes, done.kept) == ((), ())
     assert list(house.facts("test-house")) == before
     # the file is back, and T1 gone from it: what was moved here stays, the receipt goes
-    done = load(house, folder("piece_T1", "receipt_R1"), kinds=kinds | {"piece", "light", "receipt"})
+    again = kinds | {"piece", "light", "receipt"}
+    done = load(house, folder("piece_T1", "receipt_R1"), kinds=again)
     assert [(c.kind, c.id, c.after) for c in done.changes] == [("receipt", "R1", None)]
     assert table(house).x == 60
 

@@ -47,7 +47,8 @@ class Load(Command):
         base = last_said(past)
         said = {(f.kind_name, f.id): f for f in self.facts}
         now = {(f.kind_name, f.id): f for f in facts}
-        silent = frozenset(KINDS) - (KINDS.keys() if self.kinds is None else self.kinds) - {kind for kind, _ in said}
+        there = frozenset(KINDS if self.kinds is None else self.kinds)
+        silent = frozenset(KINDS) - there - {kind for kind, _ in said}
         said |= {key: fact for key, fact in base.items() if key[0] in silent}
         merge = _Merge(base, said, now, silent, prefer_folder=self.clash == "folder")
         changes, kept = merge.done()
