@@ -67,7 +67,7 @@ def page() -> str:
         "# What Roomwright is built on",
         "",
         "Written by `make docs`; a test holds it to the pinned requirements and to the vendored "
-        "files. All licences allow our use; those marked MPL-2.0 or LGPL-3.0 are used unchanged, "
+        "files. All licenses allow our use; those marked MPL-2.0 or LGPL-3.0 are used unchanged, "
         "as libraries. `psycopg` is only needed for a PostgreSQL store.",
         "",
     ]
@@ -75,7 +75,7 @@ def page() -> str:
         ("Runs with it", run),
         ("Only for building and testing", {k: v for k, v in dev.items() if k not in run}),
     ):
-        lines += [f"## {title}", "", "| name | version | licence |", "|---|---|---|"]
+        lines += [f"## {title}", "", "| name | version | license |", "|---|---|---|"]
         lines += [
             f"| {name} | {', '.join(sorted(versions))} | {licence(name)} |"
             for name, versions in sorted(table.items())
@@ -84,7 +84,7 @@ def page() -> str:
     lines += [
         "## Files shipped inside",
         "",
-        "| file | from | version | licence |",
+        "| file | from | version | license |",
         "|---|---|---|---|",
     ]
     lines += [

@@ -67,7 +67,7 @@ WANTED = [
     "stair.headroom",
     "stair.width",
     "opening.handle",
-    "light.centre_tolerance",
+    "light.center_tolerance",
     "wheelchair.turn",
     "tape.sigma",
     "tape.scale",

@@ -156,7 +156,7 @@ PIECES = Form(
         _size("height", "its height"),
         _place("x", "x of its center"),
         _place("y", "y of its center"),
-        Column("turn", "number", "degrees anticlockwise seen from above; at 0 its back faces south",
+        Column("turn", "number", "degrees counterclockwise from above; at 0 its back faces south",
                least=Fraction(-360), most=Fraction(360)),
         _id("line", "the line of parts.csv that it is", needed=False),
         Column("uses", "uses", "your own word on a side: north walk past, east rise", ours=True),

@@ -14,7 +14,7 @@ from roomwright.shape import Point, Segment, centre, compass
 
 def off_centre(space: Space, needs: Needs) -> tuple[Finding, ...]:
     """Every light, or row of lights, that is not over the center of its piece or fixed thing."""
-    tolerance = needs.get("light.centre_tolerance") or 0.0
+    tolerance = needs.get("light.center_tolerance") or 0.0
     found: list[Finding] = []
     hung = sorted((light for light in space.lights if light.centred_on), key=_over)
     for target, group in groupby(hung, key=_over):
@@ -88,7 +88,7 @@ def _row(
             room,
             ids,
             by=math.dist(at, where),
-            figure="light.centre_tolerance",
+            figure="light.center_tolerance",
             at=line,
         )
     ]
