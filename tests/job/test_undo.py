@@ -56,6 +56,11 @@ def test_an_undo_is_undone_by_its_sequence(moved: Store):
     assert x_of(moved) == 60
 
 
+def test_taking_back_to_and_fro_does_not_pile_up_words(moved: Store):
+    said = [undo(moved, f"u{n}", sequence).sentence for n, sequence in enumerate((4, 5, 6, 7))]
+    assert said == ["Undone: T1 moved to 50.", "Done again: T1 moved to 50."] * 2
+
+
 def test_undo_after_a_new_command_takes_that_one(moved: Store):
     undo(moved, "u1")
     a_house.write(moved, x(10), "m9")

@@ -108,6 +108,24 @@ def test_undo_and_undo_of_undo(client, store):
     assert at(store) == (76, 84)
 
 
+def test_the_entry_that_began_the_house_is_not_taken_back(client, store):
+    room = client.get(f"{HOUSE}/room/101").text
+    assert ">Undo<" not in room  # nothing was done yet but to load the whole house
+    assert client.post(f"{HOUSE}/undo", data={"sequence": 1, "_nonce": "u"}).status_code == 422
+    assert client.post(f"{HOUSE}/undo", data={"_nonce": "v"}).status_code == 422
+    assert client.get(HOUSE).status_code == 200
+    assert ">Undo<" not in client.get(f"{HOUSE}/journal").text
+
+
+def test_undo_in_a_room_goes_further_and_further_back(client, store):
+    for n in range(2):
+        move(client, nonce=str(n), dx="-5")
+    first = store.facts("tern-hollow").sequence - 1
+    client.post(f"{HOUSE}/undo", data={"sequence": first + 1, "_nonce": "u"})
+    room = client.get(f"{HOUSE}/room/101").text
+    assert f'name="sequence" value="{first}"><button>Undo' in room
+
+
 def test_undo_of_what_changed_since_is_refused(client, store):
     move(client, dx="-5")
     first = store.facts("tern-hollow").sequence

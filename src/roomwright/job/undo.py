@@ -15,6 +15,8 @@ from roomwright.job.writing import Made
 UNDO = "undo"
 """The command's name in the journal; its record says which entry it took back (`undid`)."""
 
+_UNDONE, _AGAIN = "Undone: ", "Done again: "
+
 
 def standing(backward: Iterable[Entry]) -> Iterator[Entry]:
     """Yield the entries that are no undo and have not been undone, newest first."""
@@ -56,7 +58,8 @@ def inverse(connection: Connection, number: int, facts: Facts, sequence: int | N
 
 
 def _said(entry: Entry) -> str:
+    """Return what the inverse of an entry says; taking back to and fro does not pile up words."""
     said = entry.sentence or entry.command
-    if entry.command == UNDO:
-        return "Done again: " + said.removeprefix("Undone: ")
-    return f"Undone: {said.removeprefix('Done again: ')}"
+    if entry.command == UNDO and said.startswith(_UNDONE):
+        return _AGAIN + said.removeprefix(_UNDONE)
+    return _UNDONE + said.removeprefix(_AGAIN)

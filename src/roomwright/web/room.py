@@ -27,6 +27,7 @@ from roomwright.web import moving, room_words
 from roomwright.web.desk import WHO, AtDesk, AtHouse, Desk, HouseAt, form_id, house_at
 from roomwright.web.doing import answered, own_page, words_of
 from roomwright.web.house_page import house_page
+from roomwright.web.journal import last_done
 from roomwright.web.pages import part
 from roomwright.web.trouble import NotHereError
 
@@ -94,7 +95,7 @@ def page_of_room(
         drawings=drawings, subtitle=room_words.subtitle(at.answers, fact, fit),
         fields=room_words.fields(fact, moved) if moved else {}, moved=moved,
         **room_words.verdicts(at.answers, fact, fit, chosen), kinds=sorted(table()),
-        last=next((e for e in desk.store.last(at.id, 1) if e.command != "undo"), None),
+        last=last_done(desk, at.id),
         paper=paper_says(at, room, sheet) if sheet else None,
     )  # fmt: skip
 
