@@ -198,6 +198,7 @@ def test_sheets_hung_before_contents_were_kept_are_checked_by_eye(demo):
     assert "island receptacles have since moved" in rows["102", "electrician"].text
     assert rows["102", ""].state == "not hung"
     assert demo.ask(sheets.sheet, "102", "electrician").revision == "C"
+    assert rows["102", "electrician"].revision == "C"  # what its button prints
 
 
 def test_every_room_is_listed_once_in_walking_order(demo):

@@ -39,6 +39,9 @@ def test_rows_of_the_demo(rows):
     glass = found["L218"]
     assert glass.word == "blocked"
     assert glass.earliest > date(2027, 4, 29), "its window begins after its measure"
+    assert cabinets.said == "promised Apr 29, PO-105"
+    fan = next(row for row in rows if row.state == "promise passed")
+    assert fan.said == "PO-103, not here", "its promise was for another day than today"
 
 
 @pytest.mark.parametrize("width", [340, 360, 760, 1100])

@@ -308,7 +308,6 @@ def sheets(ask: Ask) -> tuple[SheetRow, ...]:
 def _row(this: Sheet) -> SheetRow:
     state, text = _state(this)
     hanging = this.hung
-    shown = hanging.revision if hanging and state in ("current", "by eye") else this.revision
     return SheetRow(
         room=this.room,
         name=this.name,
@@ -316,7 +315,7 @@ def _row(this: Sheet) -> SheetRow:
         trade=this.trade,
         state=state,
         text=text,
-        revision=shown,
+        revision=this.revision,
         code=this.code,
         posted=hanging.posted if hanging else None,
         changed=this.changed,
@@ -330,7 +329,7 @@ def _state(this: Sheet) -> tuple[SheetState, str]:
     since = f" since {show_date(hanging.posted, this.as_of)}" if hanging.posted else ""
     if not hanging.content:
         note = f"; noted: {hanging.note}" if hanging.note else ""
-        return "by eye", f"{hanging.revision} hangs{since}: {BY_EYE}{note}"
+        return "by eye", f"{hanging.revision} hangs{since}: {BY_EYE}, or hang {this.revision}{note}"
     if hanging.code == this.code:
         return "current", f"{hanging.revision} hangs{since} and still holds"
     return "changed", f"{hanging.revision} hangs{since}; take it down and hang {this.revision}"

@@ -79,7 +79,9 @@ def _window(line: OrderRow, calendar: Calendar, as_of: date) -> tuple[date | Non
 def _said(line: OrderRow, as_of: date, ordered: bool) -> str:
     if ordered and line.state.arrives:
         orders = ", ".join(line.orders)
-        return f"{orders}, promised {show_date(line.state.arrives, as_of)}"
+        if line.state.state == "promise passed":
+            return f"{orders}, not here"
+        return f"promised {show_date(line.state.arrives, as_of)}, {orders}"
     if line.measure is not None and line.measure.done_on is None:
         return f"after {line.measure.name}, {show_date(line.measure.expected, as_of)}"
     if line.state.state == "on hand":
