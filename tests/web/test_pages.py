@@ -43,6 +43,22 @@ class Links(HTMLParser):
             self.ids.append(held["id"])
 
 
+@pytest.mark.parametrize(
+    ("path", "words"),
+    [
+        ("/work", ("Jun 28", "longest chain of work", "Backer + waterproofing")),
+        ("/counts", ("1684", "times the pieces of its lines")),
+        ("/orders/L019", ("Order by", "16 weeks", "guess")),
+        ("/today", ("Days of move-in: lateness less", "36 days")),
+    ],
+)
+def test_numbers_of_a_page_say_why(reading, path, words):
+    text = reading.get(HOUSE + path).text
+    assert "why?" in text or 'class="because"' in text
+    for word in words:
+        assert word in text, word
+
+
 @pytest.mark.parametrize("path", PAGES)
 def test_each_page_of_the_house_is_there(reading, path):
     answer = reading.get(HOUSE + path)

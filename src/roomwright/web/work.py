@@ -52,6 +52,14 @@ def jobs(at: HouseAt) -> list[Job]:
     return sorted(found, key=lambda j: (j.row.first_day, j.row.dates.early_start))
 
 
+def chain(every: list[Job], most: int = 6) -> str:
+    """Return the critical work that is not done, as words."""
+    names = [j.row.name or j.row.id for j in every if j.row.dates.critical
+             and j.row.dates.state != "done"]  # fmt: skip
+    more = f"; and {len(names) - most} more" if len(names) > most else ""
+    return "; ".join(names[:most]) + more
+
+
 @router.get("/h/{house}/work")
 def page_of_work(request: Request, at: AtHouse, desk: AtDesk, show: str = "") -> Response:
     """Show the work by its state."""
@@ -64,5 +72,5 @@ def page_of_work(request: Request, at: AtHouse, desk: AtDesk, show: str = "") ->
         coming=[j for j in to_do if show == "all" or j.row.first_day <= soon],
         later=sum(j.row.first_day > soon for j in to_do), show=show,
         finished=[j for j in reversed(every) if j.row.dates.state == "done"],
-        working_days=at.answers.ask(dates).working_days,
+        working_days=at.answers.ask(dates).working_days, chain=chain(every),
     )  # fmt: skip
