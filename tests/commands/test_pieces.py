@@ -128,7 +128,7 @@ REFUSED = [
     ("add piece", {"room": "101", "kind": "bed", "piece": "T1"}, "piece", "already"),
     ("add piece", {"room": "101", "kind": "bed", "line": "L9"}, "line", "no line L9"),
     ("set use", {"piece": "T1", "side": "up", "use": "rise"}, "side", "choose 'north'"),
-    ("set use", {"piece": "T1", "side": "east", "use": "jump"}, "use", "choose 'walk past'"),
+    ("set use", {"piece": "T1", "side": "east", "use": "jump"}, "use", "'walk past'"),
     ("mvoe", {}, "command", "Did you mean move?"),
 ]
 
