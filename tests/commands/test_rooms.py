@@ -196,3 +196,60 @@ def test_a_house_that_has_rooms_is_not_tried_or_started_over(store: Store):
         run(store, "try a room", **TRY)
     with pytest.raises(commands.BadCommandError, match="started already"):
         run(store, "start house", answers={})
+
+
+# --- an opening in a room that stands ------------------------------------------------------------
+
+
+@pytest.fixture
+def two(store: Store) -> Store:
+    """A room and a pantry north of it, behind a wall of 4 1/2; both without a door."""
+    run(store, "try a room", **TRY)
+    run(
+        store, "add room", room="2", name="Pantry", beside="1", side="north", width="60", depth="74"
+    )
+    return store
+
+
+def test_a_door_leads_to_the_room_behind_its_wall(two: Store):
+    done = run(two, "add opening", room="2", wall="A", from_corner="12", width="30", hand="left")
+    assert done.sentence == "Door D1, 2'-6\", put into wall A of Pantry, to A room of my own."
+    made = opening(two, "D1")
+    assert (made.from_room, made.to_room, made.swings_into) == ("2", "1", "2")
+    assert {tuple(map(float, p)) for p in (made.a, made.b)} == {(12.0, 154.5), (42.0, 154.5)}
+    fit = Live(two).answers("mine").ask(room_fit, "2")
+    assert not [f for f in fit.findings if "has no opening" in f.text]
+
+
+def test_a_door_that_swings_out_swings_into_what_is_there(two: Store):
+    asked = {"room": "2", "wall": "A", "from_corner": "12", "width": "30", "hand": "right"}
+    run(two, "add opening", **asked, swings="out")
+    assert opening(two, "D1").swings_into == "1"
+    run(two, "add opening", **{**asked, "wall": "C"}, swings="out")
+    made = opening(two, "D2")
+    assert (made.to_room, made.swings_into) == ("out", "out")
+
+
+@pytest.mark.parametrize(
+    ("given", "field"),
+    [
+        ({"room": "9"}, "room"),
+        ({"wall": "Q"}, "from_corner"),
+        ({"from_corner": "50"}, "width"),  # past the wall's end
+        ({"width": "0"}, "width"),
+        ({"hand": ""}, "hand"),
+        ({"from_corner": "20"}, "from_corner"),  # over the door that is there
+    ],
+)
+def test_an_opening_that_can_not_be_is_refused(two: Store, given, field):
+    asked = {"room": "2", "wall": "A", "from_corner": "6", "width": "30", "hand": "left"}
+    run(two, "add opening", **asked)
+    with pytest.raises(commands.BadCommandError) as caught:
+        run(two, "add opening", **{**asked, **given})
+    assert [f for f, _ in caught.value.problems] == [field]
+
+
+def test_the_same_door_from_the_other_side_is_refused(two: Store):
+    run(two, "add opening", room="2", wall="A", from_corner="12", width="30", hand="left")
+    with pytest.raises(commands.BadCommandError, match="lies over opening D1"):
+        run(two, "add opening", room="1", wall="C", from_corner="D 12", width="30", hand="left")

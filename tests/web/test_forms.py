@@ -3,7 +3,7 @@
 import pytest
 from tests.web.conftest import HOUSE
 
-from roomwright.job.entities import Order, Piece, Posting, Progress, Receipt
+from roomwright.job.entities import Opening, Order, Piece, Posting, Progress, Receipt
 
 JSON = {"accept": "application/json"}
 
@@ -244,3 +244,21 @@ def test_a_bad_preview_is_refused_in_words(client, sent):
     answer = client.post(f"{HOUSE}/room/101/preview", json=sent, headers=JSON)
     assert answer.status_code == 422
     assert answer.json()["message"]
+
+
+def test_a_piece_just_added_is_the_one_in_hand(client):
+    sent = {"room": "101", "kind": "hutch", "width": "48", "depth": "18", "_nonce": "h"}
+    answer = client.post(f"{HOUSE}/do/add-piece", data={**sent, "_back": f"{HOUSE}/room/101"})
+    assert "Place and size of the hutch" in client.get(answer.headers["location"]).text
+
+
+def test_a_door_is_put_into_a_wall_by_the_form_of_the_room(client, store):
+    sent = {"room": "109", "wall": "C", "from_corner": "12", "width": "30", "kind": "swing",
+            "hand": "left", "swings": "out", "_nonce": "d"}  # fmt: skip
+    before = set(store.facts("tern-hollow").ids(Opening))
+    answer = client.post(f"{HOUSE}/do/add-opening", data={**sent, "_back": f"{HOUSE}/room/109"})
+    assert answer.status_code == 303
+    (new,) = set(store.facts("tern-hollow").ids(Opening)) - before
+    assert (
+        f"Door {new}, 2&#39;-6&#34;, put into wall C" in client.get(answer.headers["location"]).text
+    )

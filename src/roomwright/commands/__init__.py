@@ -1,7 +1,7 @@
 """What a person may do: each command checks, then writes once through the store.
 
 >>> sorted(COMMANDS)[:3]
-['add piece', 'add room', 'arrange']
+['add opening', 'add piece', 'add room']
 >>> parse("move", {"piece": "T1", "dx": "-5"}).dx
 Fraction(-5, 1)
 >>> parse("move", {"piece": "T1", "dx": "five"})
@@ -21,6 +21,7 @@ from roomwright.commands.arrange import Arrange
 from roomwright.commands.base import BadCommandError, Command, Done, Work, begin, in_words, run
 from roomwright.commands.house import StartHouse
 from roomwright.commands.load import Load
+from roomwright.commands.openings import AddOpening
 from roomwright.commands.orders import OrderLine, PlaceOrder, Promise, RecordReceipt
 from roomwright.commands.pieces import AddPiece, Move, RemovePiece, Resize, SetUse, Turn
 from roomwright.commands.progress import DaysLeft, Finish, Start
@@ -30,7 +31,7 @@ from roomwright.commands.sheets import HangSheet, TakeDownSheet
 COMMANDS: dict[str, type[Command]] = {
     c.command_name: c
     for c in (
-        Load, StartHouse, TryRoom, AddRoom,
+        Load, StartHouse, TryRoom, AddRoom, AddOpening,
         Move, Turn, Resize, Arrange, AddPiece, RemovePiece, SetUse,
         PlaceOrder, Promise, RecordReceipt,
         Start, Finish, DaysLeft,
@@ -61,6 +62,7 @@ def parse(name: str, values: Mapping[str, Any]) -> Command:
 
 __all__ = [
     "COMMANDS",
+    "AddOpening",
     "AddPiece",
     "AddRoom",
     "Arrange",

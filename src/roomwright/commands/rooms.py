@@ -176,13 +176,13 @@ def openings_of(room: Room, wanted: tuple[OpeningInWall, ...]) -> list[Opening]:
     problems: list[tuple[str, str]] = []
     for i, one in enumerate(wanted):
         try:
-            made.append(_opening(room, i, one))
+            made.append(opening_in(room, one, i + 1, f"openings.{i}."))
         except CellError as no:
             problems.append((f"openings.{i}.from_corner", f"{no}: {no.do}."))
         except BadCommandError as no:
             problems += no.problems
     for first, second in combinations(made, 2):
-        if _overlap(first, second):
+        if lie_over(first, second):
             i = int(second.id.lstrip("DO")) - 1
             problems.append(
                 (f"openings.{i}.from_corner", f"it lies over opening {first.id} in the same wall.")
@@ -192,16 +192,24 @@ def openings_of(room: Room, wanted: tuple[OpeningInWall, ...]) -> list[Opening]:
     return made
 
 
-def _opening(room: Room, i: int, one: OpeningInWall) -> Opening:
-    at = f"openings.{i}"
-    _more_than_nothing(f"{at}.width", one.width)
+def opening_in(room: Room, one: OpeningInWall, number: int, at: str = "") -> Opening:
+    """Return an opening of a room; it leads out. `at` is what its fields' names begin with.
+
+    Raises
+    ------
+    BadCommandError
+        naming the field that can't be so.
+    CellError
+        if the distance from the corner can't be read.
+    """
+    _more_than_nothing(f"{at}width", one.width)
     corner, distance = place.read_from_corner(one.from_corner)
     a, b = place.along_wall(room.outline, one.wall, corner, distance, one.width)
-    _, _, east, north = place.extent(room.outline)
-    if not all(0 <= p[0] <= east and 0 <= p[1] <= north for p in (a, b)):
+    west, south, east, north = place.extent(room.outline)
+    if not all(west <= p[0] <= east and south <= p[1] <= north for p in (a, b)):
         raise BadCommandError(
-            (f"{at}.width", f"{tape(one.width)} at {tape(distance)} from the corner reaches past "
-                            f"the end of wall {one.wall.upper()}.")
+            (f"{at}width", f"{tape(one.width)} at {tape(distance)} from the corner reaches past "
+                           f"the end of wall {one.wall.upper()}.")
         )  # fmt: skip
     hinge: Point | None = None
     into: str | None = None
@@ -211,18 +219,18 @@ def _opening(room: Room, i: int, one: OpeningInWall) -> Opening:
         hand = place.read_hand(one.hand)
         if hand is None:
             raise BadCommandError(
-                (f"{at}.hand", "say left or right: where the hinges are, from the side on which "
-                               "you push.")
+                (f"{at}hand", "say left or right: where the hinges are, from the side on which "
+                              "you push.")
             )  # fmt: skip
         hinge = place.hinge_of(hand, a, b, room.outline, away=one.swings == "out")
     letter = "O" if one.kind in ("cased", "open") else "D"
     return Opening(
-        id=f"{letter}{i + 1}", from_room=room.id, to_room="out", kind=one.kind, a=a, b=b,
+        id=f"{letter}{number}", from_room=room.id, to_room="out", kind=one.kind, a=a, b=b,
         width=one.width, height=one.height, hinge=hinge, swings_into=into,
     )  # fmt: skip
 
 
-def _overlap(first: Opening, second: Opening) -> bool:
+def lie_over(first: Opening, second: Opening) -> bool:
     """Return whether two openings of a rectangular room lie over each other in one wall."""
     for axis in (0, 1):
         across = {p[axis] for p in (first.a, first.b, second.a, second.b)}

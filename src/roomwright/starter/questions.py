@@ -59,7 +59,9 @@ QUESTIONS: tuple[Question, ...] = (
         (),
         "in 16 weeks",
     ),
-    Question("buys", "Who buys what?", "choice", BUYS, "builder buys all"),
+    Question(
+        "buys", "Who buys what? (Furniture is the owner's.)", "choice", BUYS, "builder buys all"
+    ),
 )
 _MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 LONGEST = 80  # characters of one answer

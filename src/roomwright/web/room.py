@@ -9,7 +9,7 @@ from pydantic import BaseModel, ConfigDict, Field, ValidationError
 from starlette.concurrency import run_in_threadpool
 from starlette.responses import JSONResponse, Response
 
-from roomwright import commands
+from roomwright import commands, shape
 from roomwright.answers import Answers
 from roomwright.answers.in_hand import in_hand
 from roomwright.answers.plans import plan
@@ -23,15 +23,26 @@ from roomwright.fit.kinds import table
 from roomwright.fit.model import PieceFit, RoomFit
 from roomwright.job.entities import Length, Number, Piece, Posting, Room
 from roomwright.job.facts import Facts
+from roomwright.job.journal import Entry
 from roomwright.web import moving, room_words
 from roomwright.web.desk import WHO, AtDesk, AtHouse, Desk, HouseAt, form_id, house_at
 from roomwright.web.doing import answered, own_page, words_of
-from roomwright.web.house_page import house_page
+from roomwright.web.house_page import house_page, just_done
 from roomwright.web.journal import last_done
 from roomwright.web.pages import part
 from roomwright.web.trouble import NotHereError
 
 router = APIRouter()
+
+OPENINGS = (
+    ("swing", "door that swings"),
+    ("cased", "cased opening, no door"),
+    ("pocket", "pocket door"),
+    ("slide", "sliding door"),
+    ("bifold", "bifold"),
+    ("swing pair", "pair of doors"),
+)
+"""What a room may be opened with, as its forms say it."""
 
 WIDE = 720.0
 """Width of the plan on a large screen, if the page does not say [px]."""
@@ -67,6 +78,12 @@ def chosen_piece(fit: RoomFit, wanted: str) -> PieceFit | None:
     )
 
 
+def just_added(entry: Entry | None) -> str:
+    """Return the piece that a form has just put into the room, so that it can be moved next."""
+    added = entry is not None and entry.command == commands.AddPiece.command_name
+    return entry.changes[0].id if entry is not None and added and entry.changes else ""
+
+
 @router.get("/h/{house}/room/{room}")
 def page_of_room(
     request: Request,
@@ -83,7 +100,7 @@ def page_of_room(
     """
     fact = room_of(at, room)
     fit = at.answers.ask(room_fit, room)
-    chosen = chosen_piece(fit, piece)
+    chosen = chosen_piece(fit, piece or just_added(just_done(request, desk, at.id)))
     moved = at.answers.facts.find(Piece, chosen.piece.id) if chosen else None
     drawings = {
         name: drawn(at.answers, room, width, base)
@@ -95,6 +112,7 @@ def page_of_room(
         drawings=drawings, subtitle=room_words.subtitle(at.answers, fact, fit),
         fields=room_words.fields(fact, moved) if moved else {}, moved=moved,
         **room_words.verdicts(at.answers, fact, fit, chosen), kinds=sorted(table()),
+        walls=[shape.letter(n) for n in range(len(fact.outline))], openings=OPENINGS,
         last=last_done(desk, at.id),
         paper=paper_says(at, room, sheet) if sheet else None,
     )  # fmt: skip

@@ -26,7 +26,7 @@ from roomwright.web.desk import WHO, AtDesk, Desk, form_id, nonce
 from roomwright.web.doing import with_done, words_of
 from roomwright.web.formed import nested
 from roomwright.web.pages import page
-from roomwright.web.room import NARROW, WIDE, chosen_piece, drawn
+from roomwright.web.room import NARROW, OPENINGS, WIDE, chosen_piece, drawn
 from roomwright.web.trouble import RefusedError, told, wants_json
 
 router = APIRouter()
@@ -34,14 +34,6 @@ router = APIRouter()
 ROWS = 6
 """Openings that the form has rows for."""
 
-KINDS = (
-    ("swing", "door that swings"),
-    ("cased", "cased opening, no door"),
-    ("pocket", "pocket door"),
-    ("slide", "sliding door"),
-    ("bifold", "bifold"),
-    ("swing pair", "pair of doors"),
-)
 START = {
     "width": "13' 6", "depth": "12' 6", "table.width": "84", "table.depth": "42",
     "openings.0.kind": "cased", "openings.0.wall": "B", "openings.0.from_corner": "20",
@@ -151,8 +143,8 @@ def form(request: Request, desk: AtDesk) -> Response:
     said = {k: v for k, v in request.query_params.items() if k in NAMES and v.strip()}
     fields = said or dict(START)
     return page(
-        request, "try.html", fields=fields, kinds=KINDS, rows=ROWS, nonce=nonce(), began=not said,
-        **shown(tried(fields, desk), fields),
+        request, "try.html", fields=fields, kinds=OPENINGS, rows=ROWS, nonce=nonce(),
+        began=not said, **shown(tried(fields, desk), fields),
     )  # fmt: skip
 
 

@@ -1,0 +1,92 @@
+"""Putting a door or a cased opening into the wall of a room that stands already."""
+
+from __future__ import annotations
+
+from typing import ClassVar, Literal
+
+from pydantic import Field
+
+from roomwright import shape
+from roomwright.commands.base import BadCommandError, Command, Past, Work, add, capital, need
+from roomwright.commands.rooms import OpeningInWall, lie_over, opening_in
+from roomwright.exchange.cells import CellError
+from roomwright.job.entities import Id, Length, Opening, OpeningKind, Room
+from roomwright.job.facts import Facts
+from roomwright.lengths import tape
+
+THICKEST = 24
+"""A room farther behind a wall than this is not what an opening in it leads to [in]."""
+
+NAMES = {"swing": "door", "swing pair": "pair of doors", "pocket": "pocket door",
+         "slide": "sliding door", "bifold": "bifold", "cased": "cased opening"}  # fmt: skip
+
+
+class AddOpening(Command):
+    """Put an opening into a room's wall, by the wall's letter and the distance from its corner.
+
+    It leads to the room that stands behind the wall there, else out.
+    """
+
+    command_name: ClassVar[str] = "add opening"
+
+    room: Id
+    wall: str = Field(min_length=1, max_length=2)
+    from_corner: str = Field(min_length=1, max_length=200)
+    width: Length
+    hand: str = ""
+    """For a door that swings: told from the side on which you push, hinges at your left, left."""
+    swings: Literal["in", "out"] = "in"
+    kind: OpeningKind = "swing"
+    height: Length | None = None
+
+    def work(self, facts: Facts, past: Past) -> Work:
+        """Return the house with the opening."""
+        room = need(facts, Room, self.room, "room")
+        taken = {id.lstrip("DO") for id in facts.ids(Opening)}
+        number = next(n for n in range(1, len(taken) + 2) if str(n) not in taken)
+        asked = self.model_dump(exclude={"room"})
+        try:
+            made = opening_in(room, OpeningInWall(**asked), number)
+        except CellError as no:
+            raise BadCommandError(("from_corner", f"{no}: {no.do}.")) from no
+        beyond = behind(facts, room, made)
+        if beyond is not None:
+            into = beyond.id if made.swings_into == "out" else made.swings_into
+            made = made.model_copy(update={"to_room": beyond.id, "swings_into": into})
+        for other in facts.all(Opening):
+            if room.id in (other.from_room, other.to_room) and lie_over(made, on_face(other, made)):
+                raise BadCommandError(
+                    ("from_corner", f"it lies over opening {other.id} in the same wall.")
+                )
+        what = NAMES.get(self.kind, "opening")
+        to = f"to {beyond.name or beyond.id}" if beyond else "to the outside"
+        return Work(
+            [add(made)],
+            f"{capital(what)} {made.id}, {tape(self.width)}, put into wall "
+            f"{self.wall.upper()} of {room.name or room.id}, {to}.",
+        )
+
+
+def on_face(other: Opening, made: Opening) -> Opening:
+    """Return another opening, on the face of the new one's wall if it goes through that wall."""
+    axis = 0 if made.a[0] == made.b[0] else 1
+    along = other.a[axis] == other.b[axis]
+    if not along or abs(other.a[axis] - made.a[axis]) > THICKEST:
+        return other
+    ends = [list(other.a), list(other.b)]
+    for end in ends:
+        end[axis] = made.a[axis]
+    return other.model_copy(update={"a": tuple(ends[0]), "b": tuple(ends[1])})
+
+
+def behind(facts: Facts, room: Room, made: Opening) -> Room | None:
+    """Return the room behind an opening's wall, on the same storey; None outdoors."""
+    face = (float(made.a[0]), float(made.a[1])), (float(made.b[0]), float(made.b[1]))
+    (x, y), (east, north) = shape.middle(face), shape.outward(face)
+    for far in range(1, THICKEST + 1):
+        for other in facts.all(Room):
+            outline = [(float(px), float(py)) for px, py in other.outline]
+            spot = (x + east * far, y + north * far)
+            if other.id != room.id and other.level == room.level and shape.inside(spot, outline):
+                return other
+    return None
