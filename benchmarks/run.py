@@ -77,7 +77,7 @@ def table() -> tuple[str, int]:
             wanted = "" if target is None else f"{target:g} ms" + (" (missed)" if over else "")
             line = (
                 f"| {name} | {instance} | {wanted} | {got.median:.2f} ms | {got.p95:.2f} ms "
-                f"| {base_name} | {ratio} |"
+                f"| {base_name or ''} | {ratio} |"
             )
             print(line, flush=True)
             lines.append(line)
