@@ -112,7 +112,7 @@ def test_every_answer_carries_its_headers(client):
     for answer in (client.get("/"), client.get("/", headers={"host": "evil.test"})):
         for name, value in guard.HEADERS.items():
             assert answer.headers[name] == value
-        assert answer.headers["cache-control"] == "no-store"
+        assert answer.headers["cache-control"] == "no-cache, private"
     policy = client.get("/").headers["content-security-policy"]
     assert "unsafe" not in policy
     assert "http" not in policy  # no other host

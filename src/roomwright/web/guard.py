@@ -140,7 +140,8 @@ def _with_headers(send: Send) -> Send:
             kind = headers.get("content-type", "")
             if kind.startswith("text/html"):
                 headers.setdefault("Content-Security-Policy", CONTENT_POLICY)
-            headers.setdefault("Cache-Control", "no-store")
+            # ask again each time, but keep a left page as it was: what stood in its forms too
+            headers.setdefault("Cache-Control", "no-cache, private")
         await send(message)
 
     return dressed
