@@ -154,10 +154,18 @@ def take_down(rng, facts):
     return c.TakeDownSheet(room=sheet.room, trade=sheet.trade, on=a_day(rng, facts))
 
 
+def add_opening(rng, facts):
+    return c.AddOpening(
+        room=any_of(rng, facts, Room), wall=rng.choice("ABCDE"), width=inches(rng, 12, 60),
+        from_corner=str(rng.randint(0, 120)), hand=rng.choice(["left", "right", ""]),
+        swings=rng.choice(["in", "out"]), kind=rng.choice(["swing", "cased", "pocket"]),
+    )  # fmt: skip
+
+
 MAKERS: tuple[tuple[Make, int], ...] = (
     (move, 30), (turn, 8), (resize, 8), (arrange, 6), (add_piece, 8), (remove_piece, 5),
-    (set_use, 6), (add_room, 1), (place_order, 8), (promise, 6), (receive, 8), (start, 5),
-    (finish, 5), (days_left, 4), (hang, 3), (take_down, 2),
+    (set_use, 6), (add_room, 1), (add_opening, 2), (place_order, 8), (promise, 6), (receive, 8),
+    (start, 5), (finish, 5), (days_left, 4), (hang, 3), (take_down, 2),
 )  # fmt: skip
 
 

@@ -201,3 +201,20 @@ def test_names_with_markup_are_shown_as_typed(client):
     for path in ("", "/room/999", "/counts", "/sheets", "/journal"):
         text = client.get(HOUSE + path).text
         assert "<b>Loft" not in text, path
+
+
+def test_a_piece_far_outside_its_room_is_told_in_whole_sentences(client):
+    client.post(f"{HOUSE}/do/move", data={"piece": "T1", "x": "1188", "y": "84", "_nonce": "far"})
+    text = client.get(f"{HOUSE}/room/101").text
+    assert "stands outside room 101" in text
+    assert '<span class="told">,' not in text
+
+
+def test_a_room_to_try_can_be_kept_once_what_was_wrong_is_mended(client):
+    text = client.get("/try?width=fourteen&depth=12").text
+    assert "is not part of a length" in text
+    assert "Keep this room" in text
+    assert (
+        client.post("/try", data={"width": "fourteen", "depth": "12", "_nonce": "n"}).status_code
+        == 422
+    )

@@ -68,6 +68,7 @@ def strip_of_weeks(
         role="group" if link else "img",
         id=base,
         class_="weeks on-paper" if paper else "weeks",
+        overflow=None if paper else "visible",  # a letter wider than measured is not cut off
     )
     scale = (strip.x(last) - strip.x(first)) / max(1, (last - first).days)
     return Drawing(svg, width, height, scale, 0.0, 0.0, tuple(strip.boxes))

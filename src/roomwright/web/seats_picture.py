@@ -48,7 +48,7 @@ def draw(front: Sequence[Offer], picked: Offer | None, spare: float, width: floa
     return ink.document(
         width, bottom + 8, [ink.group(out, font_family=ink.FACE, font_size=SIZE)],
         title="Seats vs. room", said=f"Tightest room for each count of seats: {said}.",
-        id="front", class_="front",
+        id="front", class_="front", overflow="visible",
     )  # fmt: skip
 
 
