@@ -219,3 +219,8 @@ def test_any_size_of_room_goes_on_the_drawing(size, style):
     drawing = room_plan(Plan("1", "Room", outline, ()), STYLES[style])
     assert drawing.width == STYLES[style].width
     assert drawing.height <= STYLES[style].height + 1
+
+
+def test_a_swing_is_drawn_over_the_piece_that_it_hits(demo):
+    svg = room_plan(demo.ask(plan, "207")).svg
+    assert svg.index('data-opening="D12"') > svg.index('data-piece="U1"')

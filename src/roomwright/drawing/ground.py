@@ -42,8 +42,8 @@ def draw(work: Work) -> str:
             *zones,
             structure.walls(plan.walls, frame, work.color()),
             *windows,
-            *openings,
             *pieces,
+            *openings,  # over the pieces: a door that hits one shows its whole swing
             *ways,
             *boxes,
         )
