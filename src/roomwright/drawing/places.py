@@ -251,20 +251,15 @@ def crossed(lines: Floats, boxes: Floats) -> Floats:
     >>> crossed(np.array([((0., 5.), (20., 5.))]), np.array([(4., 0., 10., 9.)]))
     array([[6.]])
     """
-    p = lines[:, 0, :]
-    d = lines[:, 1, :] - p
-    enter = np.zeros((len(lines), len(boxes)))
-    leave = np.ones((len(lines), len(boxes)))
-    for axis in (0, 1):
-        start = p[:, None, axis]
-        run = d[:, None, axis]
-        low, high = boxes[None, :, axis], boxes[None, :, axis + 2]
-        still = np.abs(run) < 1e-12
-        safe = np.where(still, 1.0, run)
-        t0, t1 = (low - start) / safe, (high - start) / safe
-        outside = still & ((start <= low) | (start >= high))
-        enter = np.maximum(enter, np.where(still, 0.0, np.minimum(t0, t1)))
-        leave = np.minimum(leave, np.where(still, 1.0, np.maximum(t0, t1)))
-        leave = np.where(outside, -1.0, leave)
-    length = np.hypot(d[:, 0], d[:, 1])[:, None]
-    return np.asarray(np.clip(leave - enter, 0.0, None) * length)
+    low, high = lines.min(axis=1), lines.max(axis=1)
+    near = overlapping(np.concatenate([low, high], axis=1), boxes)
+    which, of = near.nonzero()  # few lines come near a box: only those are clipped
+    p, d = lines[which, 0], lines[which, 1] - lines[which, 0]
+    still = np.abs(d) < 1e-12  # such a line lies between the box's sides, or it were not near
+    safe = np.where(still, 1.0, d)
+    first, last = (boxes[of, :2] - p) / safe, (boxes[of, 2:] - p) / safe
+    enter = np.where(still, 0.0, np.minimum(first, last)).max(axis=1, initial=0.0)
+    leave = np.where(still, 1.0, np.maximum(first, last)).min(axis=1, initial=1.0)
+    inside = np.zeros(near.shape)
+    inside[which, of] = np.maximum(leave - enter, 0.0) * np.hypot(d[:, 0], d[:, 1])
+    return inside

@@ -31,6 +31,13 @@ def _wall(space: shapely.Polygon, a: Segment, b: Segment) -> tuple[Floats, Float
     return xy[solid], xy[sides.next[solid]], xy[juts]
 
 
+@lru_cache(maxsize=64)
+def _circle(quarter: int) -> Floats:
+    """Corners (4 * quarter, 2) of the chords of a circle of radius 1, clockwise from east."""
+    turn = np.arange(4 * quarter) * (-math.pi / 2 / quarter)
+    return np.stack([np.cos(turn), np.sin(turn)], axis=1)
+
+
 def free(passage: Passage, width: float) -> shapely.Geometry:
     """Where the center of a body of a width may stand between two openings.
 
@@ -42,15 +49,15 @@ def free(passage: Passage, width: float) -> shapely.Geometry:
         return shapely.difference(passage.space, shapely.union_all(passage.solids.shapes))
     turn = math.acos(max(0.0, 1 - FLAT / radius)) if radius > FLAT else math.pi / 4
     quarter = max(2, math.ceil(math.pi / 4 / turn))
-    standing = np.concatenate([passage.solids.shapes, shapely.points(corners)])
-    grown = shapely.buffer(standing, radius, quad_segs=quarter)
+    grown = shapely.buffer(passage.solids.shapes, radius, quad_segs=quarter)
+    round_about = shapely.polygons(corners[:, None] + radius * _circle(quarter))
     run = end - start
     length = np.hypot(run[:, 0], run[:, 1])
     long = length > 0
     start, end, run = start[long], end[long], run[long] / length[long, None]
     inward = radius * np.stack([-run[:, 1], run[:, 0]], axis=1)
     strips = shapely.polygons(np.stack([start, end, end + inward, start + inward], axis=1))
-    solid = shapely.union_all(np.concatenate([grown, strips]))
+    solid = shapely.union_all(np.concatenate([grown, round_about, strips]))
     return shapely.difference(passage.space, solid)
 
 
