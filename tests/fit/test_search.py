@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from shapely import Polygon
+from shapely import Polygon, prepare
 from tests.fit.demo_rooms import NEEDS as GUIDELINES
 from tests.fit.demo_rooms import demo_space
 from tests.fit.dining_rooms import (
@@ -223,7 +223,8 @@ def _brute_force(space: Space, sizes: Sizes, angle: float, best: dict[int, float
     west, south = min(x for x, _ in frame), min(y for _, y in frame)
     columns = math.ceil(max(x for x, _ in frame) - west - 0.01)
     rows = math.ceil(max(y for _, y in frame) - south - 0.01)
-    floor = Polygon(space.outline)
+    floor = Polygon(space.outline).buffer(1e-7)
+    prepare(floor)
     rings = [space.outline, *(p.outline for p in space.pieces)]
     things = [Polygon(p.outline) for p in space.pieces]
     edges = Edges(rings, within=1)
@@ -237,8 +238,9 @@ def _brute_force(space: Space, sizes: Sizes, angle: float, best: dict[int, float
                         x, y = west + column + w / 2, south + row + d / 2
                         at = (x * cos - y * sin, x * sin + y * cos)
                         top = Polygon(rectangle(*at, length, width, angle + lie))
-                        inside = floor.buffer(1e-7).contains(top)
-                        if not inside or any(t.intersection(top).area > 1e-6 for t in things):
+                        if not floor.contains(top) or any(
+                            t.intersects(top) and t.intersection(top).area > 1e-6 for t in things
+                        ):
                             continue
                         met = [
                             clear_ahead(side, edges)
