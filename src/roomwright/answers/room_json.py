@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from roomwright.answers.wire import inches, margin
 from roomwright.fit.model import Finding, PieceFit, RoomFit, Side, Verdict, Way
-from roomwright.fit.verdicts import EVEN
 from roomwright.shape import Segment
 
 VERSION = 1
@@ -27,8 +27,8 @@ def as_json(fit: RoomFit, cited: Mapping[str, str] | None = None) -> dict[str, A
     return {
         "version": VERSION,
         "room": fit.room,
-        "area_sq_in": _inches(fit.area),
-        "perimeter_in": _inches(fit.perimeter),
+        "area_sq_in": inches(fit.area),
+        "perimeter_in": inches(fit.perimeter),
         "pieces": [_piece(each) for each in fit.pieces],
         "ways": [_way(each) for each in fit.ways],
         "findings": [_finding(each) for each in fit.findings],
@@ -42,19 +42,8 @@ def _figures(fit: RoomFit) -> set[str]:
     return found - {""}
 
 
-def _inches(value: float | None) -> float | None:
-    """Inches without float dust; a whole number stays one."""
-    return None if value is None else round(value, 3) + 0.0
-
-
-def _margin(value: float | None) -> float | None:
-    """A margin as `_inches`, but what is short by a hair stays short."""
-    rounded = _inches(value)
-    return -0.001 if value is not None and rounded == 0 and value < -EVEN else rounded
-
-
 def _segment(at: Segment | None) -> list[list[float | None]] | None:
-    return None if at is None else [[_inches(x), _inches(y)] for x, y in at]
+    return None if at is None else [[inches(x), inches(y)] for x, y in at]
 
 
 def _verdict(verdict: Verdict | None) -> dict[str, Any]:
@@ -63,7 +52,7 @@ def _verdict(verdict: Verdict | None) -> dict[str, Any]:
     return {
         "verdict": verdict.word.value,
         "says": verdict.text,
-        "short_by_in": _inches(verdict.by),
+        "short_by_in": inches(verdict.by),
     }
 
 
@@ -78,18 +67,18 @@ def _piece(each: PieceFit) -> dict[str, Any]:
         "pairs": [
             {
                 "sides": list(pair.sides),
-                "clear_in": _inches(pair.clear),
-                "needs_in": _inches(pair.needs),
-                "margin_in": _margin(pair.margin),
+                "clear_in": inches(pair.clear),
+                "needs_in": inches(pair.needs),
+                "margin_in": margin(pair.margin),
             }
             for pair in each.pairs
         ],
         "cure": None
         if each.cure is None
         else {
-            "x": _inches(each.cure.x),
-            "y": _inches(each.cure.y),
-            "move_in": _inches(each.cure.by),
+            "x": inches(each.cure.x),
+            "y": inches(each.cure.y),
+            "move_in": inches(each.cure.by),
             "toward": each.cure.toward,
         },
     }
@@ -98,16 +87,16 @@ def _piece(each: PieceFit) -> dict[str, Any]:
 def _side(side: Side) -> dict[str, Any]:
     return {
         "side": side.side,
-        "clear_in": _inches(side.clear),
-        "needs_in": _inches(side.needs),
-        "margin_in": _margin(side.margin),
+        "clear_in": inches(side.clear),
+        "needs_in": inches(side.needs),
+        "margin_in": margin(side.margin),
         "use": side.use or None,
         "why": side.why or None,
         "binding": side.binding,
         "figure": side.figure or None,
         "at": _segment(side.at),
         "overridden": side.overridden,
-        "door_shut_in": _inches(side.shut),
+        "door_shut_in": inches(side.shut),
         **_verdict(side.verdict),
     }
 
@@ -116,10 +105,10 @@ def _way(way: Way) -> dict[str, Any]:
     return {
         "from": way.from_,
         "to": way.to,
-        "tightest_in": _inches(way.tightest),
+        "tightest_in": inches(way.tightest),
         "at": _segment((way.p, way.q)),
         "between": list(way.between),
-        "needs_in": _inches(way.needs),
+        "needs_in": inches(way.needs),
         "figure": way.figure or None,
         **_verdict(way.verdict),
     }
@@ -131,9 +120,9 @@ def _finding(each: Finding) -> dict[str, Any]:
         "severity": each.severity.value,
         "says": each.text,
         "ids": list(each.ids),
-        "by_in": _inches(each.by),
-        "clear_in": _inches(each.clear),
-        "needs_in": _inches(each.needs),
+        "by_in": inches(each.by),
+        "clear_in": inches(each.clear),
+        "needs_in": inches(each.needs),
         "figure": each.figure or None,
         "at": _segment(each.at),
     }

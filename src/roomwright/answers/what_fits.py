@@ -7,8 +7,10 @@ from typing import Any
 from roomwright import lengths
 from roomwright.answers import rooms
 from roomwright.answers.engine import Ask, query
+from roomwright.answers.wire import inches, margin
 from roomwright.fit import search
 from roomwright.fit.search import Offer, WhatFits
+from roomwright.fit.verdicts import EVEN, length, spare_text
 
 
 @query("what fits")
@@ -42,32 +44,29 @@ def as_json(found: WhatFits) -> dict[str, Any]:
 def _offer(offer: Offer) -> dict[str, Any]:
     piece = offer.piece
     return {
-        "width_in": _inches(piece.width),
-        "depth_in": _inches(piece.depth),
-        "x": _inches(piece.x),
-        "y": _inches(piece.y),
-        "turn": _inches(piece.turn),
+        "width_in": inches(piece.width),
+        "depth_in": inches(piece.depth),
+        "x": inches(piece.x),
+        "y": inches(piece.y),
+        "turn": inches(piece.turn),
         "seats": offer.seats,
-        "tightest_margin_in": _inches(offer.margin),
+        "tightest_margin_in": margin(offer.margin),
         "binding": {
             "where": offer.bound.where,
             "ends_at": offer.bound.thing,
             "use": offer.bound.use,
-            "clear_in": _inches(offer.bound.clear),
-            "needs_in": _inches(offer.bound.needs),
+            "clear_in": inches(offer.bound.clear),
+            "needs_in": inches(offer.bound.needs),
             "figure": offer.bound.figure,
         },
     }
 
 
-def _inches(value: float | None) -> float | None:
-    return None if value is None else round(value, 3) + 0.0
-
-
 def in_words(offer: Offer) -> str:
     """Return an offer as one line: size, seats, place, margin and what holds it."""
-    bound, margin = offer.bound, lengths.tape(abs(offer.margin))
-    spare = f"{margin} to spare" if offer.margin >= 0 else f"short {margin}"
+    bound = offer.bound
+    short = offer.margin < -EVEN
+    spare = f"short {length(-offer.margin)}" if short else spare_text(offer.margin)
     return (
         f"{lengths.inches(offer.length)} x {lengths.inches(offer.width)}, seats {offer.seats}, "
         f"{spare} at the {bound.where} ({lengths.tape(bound.clear)} to {bound.thing}, "

@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import Any
 
 from roomwright.answers.engine import Answers
+from roomwright.fit.verdicts import EVEN
 from roomwright.job.entities import House
 
 VERSIONS = {
@@ -33,3 +34,22 @@ def envelope(subject: str, answers: Answers, body: dict[str, Any]) -> dict[str, 
         "as_of": answers.as_of.isoformat(),
         **{k: v for k, v in body.items() if k not in ("as_of", "version")},
     }
+
+
+def inches(value: float | None) -> float | None:
+    """Return inches without float dust, to 1/1000; a whole number stays one.
+
+    >>> inches(44.99999999), inches(None)
+    (45.0, None)
+    """
+    return None if value is None else round(value, 3) + 0.0
+
+
+def margin(value: float | None) -> float | None:
+    """Return a margin as `inches`, but what is short by a hair stays short.
+
+    >>> margin(-0.0002), margin(0.0002), margin(-1e-9)
+    (-0.001, 0.0, 0.0)
+    """
+    rounded = inches(value)
+    return -0.001 if value is not None and rounded == 0 and value < -EVEN else rounded

@@ -1,0 +1,41 @@
+"""What fits in the demo house, in words and as JSON."""
+
+from dataclasses import replace
+
+import pytest
+from tests.answers import demo_house
+
+from roomwright.answers.what_fits import as_json, in_words, what_fits
+
+
+@pytest.fixture(scope="module")
+def found():
+    return demo_house.answers().ask(what_fits, "101")
+
+
+def test_the_dining_room(found):
+    told = as_json(found)
+    wanted = {"width_in", "depth_in", "x", "y", "turn", "seats", "tightest_margin_in"}
+    assert wanted <= told["best"].keys()
+    # [C] 84 long at x = 75 or so, 1 in. to spare; ten seats are short
+    assert (told["best"]["width_in"], told["best"]["seats"]) == (84, 8)
+    assert told["best"]["tightest_margin_in"] == 1
+    assert told["stops"]["seats"] == 10
+    assert told["stops"]["tightest_margin_in"] < 0
+    assert [o["seats"] for o in told["front"]] == [10, 8, 6, 4, 2]
+
+
+@pytest.mark.parametrize(
+    ("margin", "number", "words"),
+    [
+        (-0.0002, -0.001, 'short less than 1/64"'),
+        (0.0, 0.0, "nothing to spare"),
+        (-1e-9, 0.0, "nothing to spare"),
+        (-0.03, -0.03, 'short 1/32"'),
+        (2.5, 2.5, '2 1/2" to spare'),
+    ],
+)
+def test_short_by_a_hair_is_short(found, margin, number, words):
+    hair = replace(found, best=replace(found.best, margin=margin))
+    assert as_json(hair)["best"]["tightest_margin_in"] == number
+    assert words in in_words(hair.best)
