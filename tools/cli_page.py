@@ -15,7 +15,8 @@ is read as it is and nothing is written to it. Answers hold for the day given wi
 of a folder, for its `written_as_of`; else for today (a stored house that was written this week and
 in which nothing has been recorded since: for the day it was written for).
 
-Status: 0 fine, 1 findings (only with `--strict`), 2 bad input. `--json` prints the fields described
+Status: 0 fine, 1 findings (only with `--strict`; `doctor` always, for a store that is not whole is
+nothing to read past), 2 bad input. `--json` prints the fields described
 in [JSON](json.md).
 
 """

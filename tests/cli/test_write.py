@@ -113,4 +113,8 @@ def test_doctor_finds_nothing_wrong(run):
     run("demo", "--load-only")
     done = run("doctor", "--json")
     assert done.exit_code == 0
-    assert json.loads(done.stdout)["houses"] == ["tern-hollow"]
+    told = json.loads(done.stdout)
+    assert told["houses"] == ["tern-hollow"]
+    assert told["troubles"] == []
+    page = (ROOT / "docs" / "json.md").read_text(encoding="utf-8").partition("## doctor")[2]
+    assert [field for field in told if f"`{field}`" not in page] == []
