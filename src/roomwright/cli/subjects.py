@@ -130,6 +130,8 @@ def _what_fits_text(answers: Answers, found: WhatFits) -> None:
             f"Its center stands {lengths.tape(place[0])} east and {lengths.tape(place[1])} north "
             f"of the house's origin, turned {found.best.turn:g} degrees."
         )
+    if not found.front:
+        return
     if found.stops is not None:
         OUT.print(f"What stops more: {what_fits.in_words(found.stops)}")
     half = found.if_short()
