@@ -44,7 +44,8 @@ WATCH = """() => {
   const root = document.querySelector('[data-plan]');
   let moved = 0, asked = 0;
   window.took = []; window.framed = [];
-  addEventListener('pointermove', e => { moved = e.timeStamp; }, true);
+  for (const kind of ['pointerrawupdate', 'pointermove'])
+    addEventListener(kind, e => { moved = Math.max(moved, e.timeStamp); }, true);
   const plain = window.fetch;
   window.fetch = (...a) => { asked = moved; return plain(...a); };
   root.addEventListener('answered', () => {

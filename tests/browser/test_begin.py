@@ -71,3 +71,12 @@ def test_a_wrong_answer_is_said_in_place(page: Page, server):
     expect(page.locator(".error")).to_contain_text("is no date")
     expect(page.locator("[name=board_date]")).to_be_focused()
     expect(page.get_by_label("What do you call it?")).to_have_value("Nowhere")
+
+
+def test_back_finds_what_was_typed(page: Page, server):
+    page.goto(f"{server.address}/load")
+    page.goto(f"{server.address}/start")
+    page.locator("[name=board_date]").fill("in 9 weeks")
+    page.goto(f"{server.address}/houses")
+    page.go_back()
+    expect(page.locator("[name=board_date]")).to_have_value("in 9 weeks")

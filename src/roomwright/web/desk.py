@@ -59,7 +59,7 @@ class HouseAt:
         return self.answers.ask(dates).finish
 
 
-def desk_of(request: Request) -> Desk:
+async def desk_of(request: Request) -> Desk:  # nothing in it waits: no thread for it
     """Return what this server works with."""
     return request.app.state.desk  # type: ignore[no-any-return]
 
@@ -73,19 +73,25 @@ def house_at(
     as_of: Annotated[date | None, Query(description="the day for which the answer holds")] = None,
 ) -> HouseAt:
     """Return the house of an address, on the day asked for."""
-    found = desk.store.facts(house).find(House, "house")
+    if as_of is not None:
+        _near(desk.store.facts(house).find(House, "house"), as_of)
+    answers = desk.live.answers(house, as_of)
+    found = answers.facts.find(House, "house")
     if found is None:
         raise NotHereError(
             f"“{house}” is kept here but empty: nothing was ever loaded into it.",
             [("Load a folder into it", f"/load?house={house}")],
         )
-    if as_of is not None and abs(as_of.year - found.site_start.year) > YEARS:
+    return HouseAt(house, found.name, answers)
+
+
+def _near(house: House | None, as_of: date) -> None:
+    if house is not None and abs(as_of.year - house.site_start.year) > YEARS:
         raise RefusedError(
             f"{as_of.isoformat()} is years away from this house, which starts "
-            f"{found.site_start.isoformat()}: check the year.",
+            f"{house.site_start.isoformat()}: check the year.",
             "as_of",
         )
-    return HouseAt(house, found.name, desk.live.answers(house, as_of))
 
 
 AtHouse = Annotated[HouseAt, Depends(house_at)]

@@ -175,8 +175,9 @@ def supposed(facts: Facts, room: Room, asked: Preview) -> commands.Arrange:
 
 
 @router.post("/h/{house}/room/{room}/preview")
-def preview(at: AtHouse, room: str, asked: Preview) -> Response:
+def preview(desk: AtDesk, house: str, room: str, asked: Preview) -> Response:
     """Answer how a room would be with a piece elsewhere; nothing is written."""
+    at = house_at(desk, house)
     fact = room_of(at, room)
     facts = at.answers.facts
     there = at.answers.supposing(supposed(facts, fact, asked).changes(facts))

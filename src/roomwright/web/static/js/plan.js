@@ -19,7 +19,9 @@ class Plan {
     this.place = null; // where the piece is while it moves, {piece, x, y}
     this.timer = 0;
     root.addEventListener("pointerdown", (e) => this.down(e));
-    root.addEventListener("pointermove", (e) => this.move(e));
+    // where there are raw updates they come at once; plain moves wait for the next frame
+    const moves = "onpointerrawupdate" in window ? "pointerrawupdate" : "pointermove";
+    root.addEventListener(moves, (e) => this.move(e));
     root.addEventListener("pointerup", (e) => this.up(e));
     root.addEventListener("pointercancel", () => this.cancel());
     root.addEventListener("keydown", (e) => this.key(e));
@@ -78,7 +80,8 @@ class Plan {
     const y = this.drag.y + now.y - this.drag.from.y;
     if (!this.drag.moved && Math.hypot(x - this.drag.x, y - this.drag.y) < SNAP) return;
     this.drag.moved = true;
-    this.show(snap(x, SNAP), snap(y, SNAP));
+    const to = { x: snap(x, SNAP), y: snap(y, SNAP) };
+    if (to.x !== this.place?.x || to.y !== this.place?.y) this.show(to.x, to.y);
   }
 
   up(event) {
