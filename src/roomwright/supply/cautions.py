@@ -32,7 +32,7 @@ class Rule:
     ----------
     danger : str
         pattern in the name or trade of the work that brings the danger; empty for a danger that is
-        there from the first day
+        there from the first day of any work
     safe : str
         pattern in the name of what must be done to be safe; empty where nothing ends it but the end
         of the work itself
@@ -200,7 +200,7 @@ def _due(
         for w in site
         if _matches(rule.danger, w.name, w.trade)
         and (w.state != "done" or rule.stays)
-        and (not rule.danger or calendar.between(as_of, w.start) <= AHEAD)
+        and calendar.between(as_of, w.start) <= AHEAD
     ]
     if not danger:
         return None
