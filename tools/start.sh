@@ -1,7 +1,7 @@
 #!/bin/sh
 # What `make run` does, for a machine without make: a virtual environment, then the demo.
 for python in python3.13 python3.12 python3.11 python3; do
-  command -v $python >/dev/null 2>&1 && $python -c 'import sys; sys.exit(sys.version_info < (3, 11))' && break
+  command -v $python >/dev/null 2>&1 && $python -c 'import sys; sys.exit(sys.version_info < (3, 11))' 2>/dev/null && break
   python=
 done
 if [ -z "$python" ]; then
