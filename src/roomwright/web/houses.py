@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from typing import Annotated
 from urllib.parse import quote
 
@@ -39,6 +40,32 @@ def front(request: Request, desk: AtDesk) -> Response:
 def houses(request: Request, desk: AtDesk) -> Response:
     """Every house that is kept, and the ways to begin one."""
     return page(request, "houses.html", jobs=desk.store.jobs(), removed=desk.store.removed())
+
+
+@router.post("/h/{house}/put-aside")
+def put_aside(house: str, desk: AtDesk) -> Response:
+    """Take a house off the list; its journal stays, and `/houses` offers to bring it back."""
+    desk.store.remove(house)
+    return RedirectResponse("/houses", status_code=303)
+
+
+@router.post("/houses/bring-back")
+def bring_back(desk: AtDesk, number: Annotated[int, Form()]) -> Response:
+    """Bring a house back that was put aside, under its old address or the next free one.
+
+    Raises
+    ------
+    RefusedError
+        if no house of that number was put aside.
+    """
+    was = dict(desk.store.removed()).get(number)
+    if was is None:
+        raise RefusedError("That house was brought back already, or never put aside.")
+    taken = {job.id for job in desk.store.jobs()}
+    names = (was.id if n == 1 else f"{was.id}-{n}" for n in itertools.count(1))
+    house = next(name for name in names if name not in taken)
+    desk.store.restore(number, house)
+    return RedirectResponse(f"/h/{house}", status_code=303)
 
 
 @router.post("/theme")
