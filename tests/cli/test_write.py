@@ -118,3 +118,16 @@ def test_doctor_finds_nothing_wrong(run):
     assert told["troubles"] == []
     page = (ROOT / "docs" / "json.md").read_text(encoding="utf-8").partition("## doctor")[2]
     assert [field for field in told if f"`{field}`" not in page] == []
+
+
+@pytest.mark.parametrize(
+    ("option", "host", "warned"),
+    [("--lan", "0.0.0.0", True), ("", "127.0.0.1", False)],  # noqa: S104 - nothing is opened
+)
+def test_serve_says_when_the_network_is_let_in(run, monkeypatch, option, host, warned):
+    opened = {}
+    monkeypatch.setattr("roomwright.web.serve.serve", lambda **given: opened.update(given))
+    done = run("serve", "--no-browser", *filter(None, [option]))
+    assert done.exit_code == 0
+    assert opened["host"] == host
+    assert ("no password" in done.stdout) is warned

@@ -149,7 +149,9 @@ def demo(port: int, browser: bool, load_only: bool, again: bool, store_url: str 
 
 
 def serve(host: str, port: int, lan: bool, browser: bool, store_url: str | None) -> int:
-    """Open the pages."""
+    """Open the pages; with `lan`, say who can get in."""
+    if lan:
+        print("Everyone on this network can open and change these houses; there is no password.")
     return _open("0.0.0.0" if lan else host, port, browser, store_url, "/")  # noqa: S104  (--lan)
 
 
