@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import uuid
+from abc import abstractmethod
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any, ClassVar, TypeVar
@@ -70,6 +71,7 @@ class Command(BaseModel):
         """Return what this would change; nothing is written."""
         return list(self.work(facts, lambda _: []).changes)
 
+    @abstractmethod
     def work(self, facts: Facts, past: Past) -> Work:
         """Return the changes and what to say of them.
 
@@ -78,7 +80,6 @@ class Command(BaseModel):
         BadCommandError
             naming the field, where the facts don't allow what was asked.
         """
-        raise NotImplementedError
 
     def payload(self) -> dict[str, Any]:
         """Return what was asked, as plain JSON values, for the journal."""

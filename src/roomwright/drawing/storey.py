@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from html import escape
 
 import shapely
 
@@ -164,7 +165,11 @@ def _named(
 
 
 def _room(room: StoreyRoom, frame: Frame, text: str, link: Callable[[str], str] | None) -> str:
-    """What is tapped: the whole floor and the label, wherever it stands."""
+    """What is tapped: the whole floor and the label, wherever it stands.
+
+    Its link is named by a title, not over the head of its own words: a label that differs from
+    the words on the screen leaves people who speak to their device without a name to say.
+    """
     hit = ink.path(
         ink.ring(frame.ring(room.outline)),
         class_="hit",
@@ -180,9 +185,8 @@ def _room(room: StoreyRoom, frame: Frame, text: str, link: Callable[[str], str] 
         "href": link(room.id),
         "class": classes,
         "data_room": room.id,
-        "aria_label": said,
     }
-    return f"<a{ink.attrs(values)}>{hit}{text}</a>"
+    return f"<a{ink.attrs(values)}><title>{escape(said)}</title>{hit}{text}</a>"
 
 
 def _finished(

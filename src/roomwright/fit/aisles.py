@@ -14,7 +14,7 @@ from roomwright.shape import TOUCH, Segment, walls
 FIGURE = "kitchen.aisle_one"
 PURPOSE = "for a work aisle for one cook"
 WIDEST = 72.0
-"""Things farther apart do not make an aisle [in]."""
+"""Things farther apart do not make an aisle [in], our choice."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,7 +18,7 @@ from roomwright.shape import TOUCH, Point, Segment, distance_to, middle, unit, w
 
 CENTERS = "bath.fixture_centers"
 ONE_WALL = 6.0
-"""Fixtures whose backs lie this near to one line stand along one wall [in]."""
+"""Fixtures whose backs lie this near to one line stand along one wall [in], our choice."""
 
 
 def fronts(ground: Ground, needs: Needs) -> tuple[Finding, ...]:

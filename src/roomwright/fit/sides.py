@@ -14,7 +14,7 @@ from roomwright.lengths import tape
 from roomwright.shape import Segment, compass, outward, walls
 
 AGAINST = 6.0
-"""A side this near to a wall is pushed against it, where its kind allows that [in]."""
+"""A side this near to a wall is pushed against it, where its kind allows it [in], our choice."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,7 +13,7 @@ from roomwright.shape import Segment, walls
 SIDES: tuple[str, ...] = LOCALS
 
 BELONGS = 144.0
-"""Pieces farther apart do not belong together [in]."""
+"""Pieces farther apart do not belong together [in], our choice."""
 
 
 def spacing(ground: Ground, piece: Piece, needs: Needs) -> tuple[Finding, ...]:

@@ -19,7 +19,8 @@ BEFORE = 18.0
 """What stands this near before an opening stands in it: a person's depth [in], common practice."""
 
 PLAY = 1 / 8
-"""What a leaf is smaller than its opening at each edge: a wall that near does not stop it [in]."""
+"""What a leaf is smaller than its opening at each edge: a wall that near does not stop it
+[in], common practice of door gaps."""
 
 AS_GOOD_AS_SQUARE = 85.0
 """A leaf that a wall stops only beyond this opens as far as it needs to [deg], our choice."""

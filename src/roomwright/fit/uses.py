@@ -29,7 +29,8 @@ PURPOSE: dict[Use, str] = {
 }
 
 FACING = 72.0
-"""A side faces what people serve themselves from if that stands no farther off than this [in]."""
+"""A side faces what people serve themselves from if that stands no farther off than this
+[in], our choice."""
 
 
 @dataclass(frozen=True, slots=True)

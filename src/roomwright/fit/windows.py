@@ -13,10 +13,11 @@ from roomwright.lengths import tape
 from roomwright.shape import TOUCH, Outline, extent, inside, middle
 
 BEFORE = 12.0
-"""What stands this near before a window covers it [in]."""
+"""What stands this near before a window covers it [in], our choice."""
 
 MUCH = 0.25
-"""Outside rooms that are slept in, a cover of less than this share of the window goes untold."""
+"""Outside rooms that are slept in, a cover of less than this share of the window goes untold (our
+choice)."""
 
 
 def covered(ground: Ground, needs: Needs) -> tuple[Finding, ...]:

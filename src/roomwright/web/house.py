@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
 from urllib.parse import quote
 
@@ -39,22 +38,9 @@ def drawn_storey(at: HouseAt, level: str, number: int) -> DrawnStorey:
 
     def draw(width: float, base: str) -> str:
         options = PlanOptions(width=width, height=2.0 * width, base=f"{base}{number}")
-        svg = house_plan(found, options, link=lambda room: f"{at.at}/room/{quote(room)}").svg
-        return titled(svg)
+        return house_plan(found, options, link=lambda room: f"{at.at}/room/{quote(room)}").svg
 
     return DrawnStorey(level_name(level), draw(WIDE, "storey"), draw(NARROW, "small"))
-
-
-def titled(svg: str) -> str:
-    """Return a drawing whose links are named by a title, not over the heads of their own words.
-
-    A label that differs from the words on the screen leaves people who speak to their device
-    without a name to say.
-
-    >>> titled('<a href="/1" aria-label="Hall: 1 short"><text>Hall</text></a>')
-    '<a href="/1"><title>Hall: 1 short</title><text>Hall</text></a>'
-    """
-    return re.sub(r'<a([^>]*) aria-label="([^"]*)"([^>]*)>', r"<a\1\3><title>\2</title>", svg)
 
 
 @router.get("/h/{house}")
