@@ -24,8 +24,7 @@ LOCALS: tuple[Local, Local, Local, Local] = ("back", "left", "front", "right")
 ROUND = re.compile(r"\bround\b", re.IGNORECASE)
 
 HEADROOM = 80.0
-"""A person walks under what begins this high over the floor [in]: the vertical clearance of 2010 ADA
-Standards, section 307.4."""
+"""A person walks under what begins this high over the floor [in] (2010 ADA Standards, 307.4)."""
 
 
 class Word(StrEnum):
