@@ -11,10 +11,11 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parents[1]
 sys.path.insert(0, str(ROOT))
 
-from tools import cli_page, samples, third_party  # noqa: E402  (the root must be on the path first)
+from tools import cli_page, folder_page, samples, third_party  # noqa: E402  (the root must be on the path first)
 
 PAGES: dict[str, Callable[[], str]] = {
     "THIRD_PARTY.md": third_party.page,
+    "docs/house-folder.md": folder_page.page,
     "docs/command-line.md": cli_page.page,
     **{f"docs/samples/{c}.json": partial(samples.sample, c) for c in samples.COMMANDS},
 }

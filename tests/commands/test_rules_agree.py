@@ -59,7 +59,7 @@ def bent(rng: random.Random, facts: Facts) -> Change | None:
     elif isinstance(value, str):
         others = [getattr(f, field) for f in facts.all(type(fact))]
         new = rng.choice([*others, "nobody"])
-    elif field == "outline":
+    elif field in ("outline", "planned") and value:
         ring = [list(p) for p in value]
         ring[rng.randrange(len(ring))][rng.randrange(2)] += rng.choice([-40, -1, 1, 40])
         new = tuple(tuple(p) for p in ring)

@@ -66,8 +66,11 @@ def test_a_damaged_file_is_seen(sqlite_store: Store, tmp_path):
     for at in range(9 * 4096 + 100, len(data) - 4096, 4096):
         data[at : at + 200] = b"\xaa" * 200
     path.write_bytes(data)
-    with Store(sqlite_store.url) as again:
-        found = [str(t) for t in doctor.examine(again)]
+    try:  # which pages are hit depends on their layout: it is seen at once, or by the doctor
+        with Store(sqlite_store.url) as again:
+            found = [str(t) for t in doctor.examine(again)]
+    except StoreError as error:
+        found = [str(error)]
     assert any("go back to a backup" in line for line in found), found
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from fractions import Fraction
@@ -199,6 +200,7 @@ def _room(fact: entities.Room) -> model.Room:
         _ring(fact.outline),
         _number(fact.ceiling),
         fact.floor or "",
+        fact.use,
     )
 
 
@@ -235,6 +237,8 @@ def _contents(ask: Ask, group: tuple[str, ...], pieces: Iterable[entities.Piece]
                 each.name,
                 "fixed",
                 _ring(each.outline),
+                low=float(each.low or 0),
+                high=math.inf if each.high is None else float(each.high),
                 owner=each.id,
                 room=room,
             )
@@ -259,6 +263,18 @@ def _contents(ask: Ask, group: tuple[str, ...], pieces: Iterable[entities.Piece]
             for room in group
             for each in ask.where(entities.Stair, "from_room", room)
         ),
+        slopes=tuple(
+            model.Slope(
+                each.id,
+                _point(each.a),
+                _point(each.b),
+                float(each.low),
+                float(each.pitch),
+                room,
+            )
+            for room in group
+            for each in ask.where(entities.Slope, "room", room)
+        ),
     )
 
 
@@ -275,6 +291,9 @@ def piece(fact: entities.Piece) -> model.Piece:
         y=_number(fact.y),
         turn=float(fact.turn),
         room=fact.room,
+        drawn=_ring(fact.outline),
+        features=fact.features,
+        centred_on=fact.centred_on or "",
     )
 
 

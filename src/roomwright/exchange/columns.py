@@ -81,3 +81,58 @@ MANY_DAYS = Fraction(2_000)
 
 SIDES = ("north", "east", "south", "west", "northeast", "southeast", "southwest", "northwest")
 USES = ("rise", "edge past", "walk past")
+
+
+def id_(name: str, says: str, field: str | None = None, *, needed: bool = True) -> Column:
+    """A column that holds an id."""
+    return Column(name, "id", says, field, needed, longest=80)
+
+
+def text(name: str, says: str, field: str | None = None) -> Column:
+    """A column of free text."""
+    return Column(name, "text", says, field)
+
+
+def size(name: str, says: str, *also: str, field: str | None = None) -> Column:
+    """A length that is more than nothing."""
+    return Column(name, "length", says, field, over=ZERO, most=LONG, also=also)
+
+
+def height(name: str, says: str) -> Column:
+    """A length of nothing or more."""
+    return Column(name, "length", says, least=ZERO, most=LONG)
+
+
+def place(name: str, says: str, field: str | None = None) -> Column:
+    """A coordinate."""
+    return Column(name, "length", says, field, least=-FAR, most=FAR)
+
+
+def days(name: str, says: str, *, needed: bool = False, least: Fraction = ZERO) -> Column:
+    """A number of working days."""
+    return Column(
+        name, "number", says, needed=needed, least=least, most=MANY_DAYS, halves=True
+    )  # fmt: skip
+
+
+def weeks(name: str, says: str) -> Column:
+    """A number of weeks."""
+    return Column(name, "number", says, least=ZERO, most=Fraction(300))
+
+
+def day(name: str, says: str) -> Column:
+    """A date."""
+    return Column(name, "date", says)
+
+
+def qty(says: str) -> Column:
+    """How many."""
+    return Column("qty", "count", says, needed=True, least=ZERO, most=Fraction(100_000))
+
+
+def ends(what: str) -> tuple[Column, ...]:
+    """The coordinates of two ends."""
+    which = {"a": "first", "b": "second"}
+    return tuple(
+        place(n, f"{n[1]} of the {which[n[0]]} end of {what}", "") for n in ("ax", "ay", "bx", "by")
+    )

@@ -69,7 +69,7 @@ def read_rows(form: Form, table: Table, draft: Draft) -> None:
     for one, id in zip(read_, ids, strict=True):
         if form is OPENINGS and one.fine:
             _place_opening(table, one, draft)
-        elif form.file == "windows.csv" and one.fine:
+        elif form.file in ("windows.csv", "slopes.csv") and one.fine:
             _ends(table, one, draft)
         _keep(form, table, one, id, draft)
 
@@ -120,6 +120,12 @@ def _id(form: Form, values: dict[str, Any], seen: Counter[str]) -> str | None:
             both = made("class", "part")
             when = f" ({values['when']})" if "when" in values else ""
             return short_id("/".join(both) + when) if both else None
+        case "walls.csv":
+            three = made("room", "from", "to")
+            return short_id(f"{three[0]}/{three[1]}-{three[2]}") if three else None
+        case "walks.csv":
+            both = made("from_use", "to_use")
+            return short_id(" > ".join(both)) if both else None
         case "orders.csv":
             both = made("order", "line")
             return short_id("/".join(both)) if both else None

@@ -18,7 +18,7 @@ from roomwright.exchange.cells import ids as split_ids
 from roomwright.exchange.columns import Column, Form
 from roomwright.exchange.forms import FORMS, HOUSE, TABLES
 from roomwright.exchange.problems import FolderError, Problem
-from roomwright.job.entities import Fact, House, Opening, Window
+from roomwright.job.entities import Fact, House, Opening, Slope, Window
 from roomwright.job.facts import Facts
 
 
@@ -103,7 +103,7 @@ _GIVEN_OTHERWISE: dict[str, set[str]] = {form.file: set() for form in TABLES} | 
 
 def _row(form: Form, fact: Fact) -> tuple[dict[str, str], dict[str, str]]:
     cells = {c.name: _cell(c, getattr(fact, c.fills)) for c in form.columns if c.fills}
-    if isinstance(fact, Opening | Window):
+    if isinstance(fact, Opening | Window | Slope):
         ends = (*fact.a, *fact.b)
         cells |= {n: lengths.exact(v) for n, v in zip(("ax", "ay", "bx", "by"), ends, strict=True)}
     return cells, {name: _safe(text) for name, text in fact.extra.items()}

@@ -17,7 +17,6 @@ from roomwright import shape
 from roomwright.fit import fixtures, lights, stairs, swings, windows
 from roomwright.fit.aisles import aisles
 from roomwright.fit.ground import Ground
-from roomwright.fit.kinds import kind_of
 from roomwright.fit.model import (
     Finding,
     Move,
@@ -143,7 +142,7 @@ def piece_fit(
     `lines` are those of the walk paths, `common` the findings of the ground; with `cures` a
     table that is short is tried a little to one side.
     """
-    kind = kind_of(piece.kind)
+    kind = piece.sort
     fit = _seated(piece, needs) if kind.seats else PieceFit(piece, measure(""), ())
     if not piece.placed:
         what = "place" if piece.width is not None and piece.depth is not None else "size"
@@ -191,7 +190,7 @@ def label(piece: Piece, side: Side) -> str:
     """
     if side.local == "around":
         return "all around"
-    if not kind_of(piece.kind).seats:
+    if not piece.sort.seats:
         return side.local if side.local in ("front", "back") else f"{side.local} side"
     width, depth = piece.width or 0.0, piece.depth or 0.0
     short = ("left", "right") if width > depth else ("front", "back")

@@ -10,7 +10,7 @@ import math
 from itertools import combinations, pairwise
 
 from roomwright.fit.ground import Ground
-from roomwright.fit.kinds import Need, kind_of
+from roomwright.fit.kinds import Need
 from roomwright.fit.model import Body, Finding, Needs, Piece, Word
 from roomwright.fit.verdicts import EVEN, PRACTICE, judge, length
 from roomwright.lengths import tape
@@ -89,7 +89,7 @@ def bowls(piece: Piece) -> tuple[Point, ...]:
     >>> bowls(Piece("M1", "vanity double", "vanity", 72, 21, 34, 294, 124, 270))
     ((294.0, 142.0), (294.0, 106.0))
     """
-    count = kind_of(piece.kind).bowls
+    count = piece.sort.bowls
     left, right = walls(piece.box)[0]
     mx, my = middle(walls(piece.box)[0])
     x, y, _, _ = piece.where
@@ -107,7 +107,7 @@ def centers(ground: Ground, needs: Needs) -> tuple[Finding, ...]:
     if wanted is None:
         return ()
     found = []
-    plumbed = [piece for piece in ground.pieces if kind_of(piece.kind).bowls]
+    plumbed = [piece for piece in ground.pieces if piece.sort.bowls]
     for first, second in combinations(plumbed, 2):
         if _along_one_wall(first, second):
             spots = ((a, _abreast(first, a, b)) for a in bowls(first) for b in bowls(second))

@@ -12,7 +12,7 @@ from functools import cached_property
 import shapely
 
 from roomwright.fit.clear import Ahead, Edges, clear_ahead
-from roomwright.fit.kinds import Kind, kind_of
+from roomwright.fit.kinds import Kind
 from roomwright.fit.model import HEADROOM, Body, Leaf, Piece, Space
 from roomwright.shape import Outline, Segment, anticlockwise, compass, outward, tidy, walls
 
@@ -24,7 +24,16 @@ def piece_body(piece: Piece) -> Body:
     """A placed piece as an obstruction."""
     high = piece.height if piece.height is not None else float("inf")
     return Body(
-        piece.id, piece.name, piece.kind, "piece", piece.outline, 0.0, high, piece.id, piece.room
+        piece.id,
+        piece.name,
+        piece.kind,
+        "piece",
+        piece.outline,
+        0.0,
+        high,
+        piece.id,
+        piece.room,
+        piece.own,
     )
 
 
@@ -59,14 +68,14 @@ class Ground:
         self.floor: shapely.Polygon = shapely.Polygon(self.rings[0], self.rings[1:])
         shapely.prepare(self.floor)
         self.pieces: tuple[Piece, ...] = tuple(piece for piece in space.pieces if piece.placed)
-        standing = [piece_body(p) for p in self.pieces if not kind_of(p.kind).loose]
+        standing = [piece_body(p) for p in self.pieces if not p.sort.loose]
         bodies = [*space.fixed, *map(leaf_body, space.leaves), *standing]
         self.bodies: tuple[Body, ...] = tuple(
             replace(body, outline=anticlockwise(outline))
             for body in bodies
             if body.low < HEADROOM and len(outline := tidy(body.outline)) > 2
         )
-        self.kinds: tuple[Kind, ...] = tuple(kind_of(body.kind) for body in self.bodies)
+        self.kinds: tuple[Kind, ...] = tuple(body.sort for body in self.bodies)
         self.edges = Edges(
             [*self.rings, *(body.outline for body in self.bodies)], within=len(self.rings)
         )

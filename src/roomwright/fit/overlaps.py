@@ -6,7 +6,6 @@ Touching is fine: an overlap counts from 1/64 in. on.
 import shapely
 
 from roomwright.fit.ground import Ground
-from roomwright.fit.kinds import kind_of
 from roomwright.fit.model import HEADROOM, Body, Finding, Piece, Word
 from roomwright.fit.verdicts import length
 from roomwright.shape import TOUCH, extent
@@ -17,7 +16,7 @@ def overlaps(ground: Ground, piece: Piece) -> tuple[Finding, ...]:
 
     Two pieces that overlap are told once each, at the piece that is asked about.
     """
-    if kind_of(piece.kind).loose:
+    if piece.sort.loose:
         return ()
     mine = shapely.Polygon(piece.outline)
     top = piece.height if piece.height is not None else HEADROOM

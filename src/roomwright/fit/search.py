@@ -11,7 +11,6 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from roomwright.fit.hunt import Hunt
-from roomwright.fit.kinds import kind_of
 from roomwright.fit.lay import EVEN, Frame, directions
 from roomwright.fit.model import Needs, Piece, Room, Space
 from roomwright.fit.offers import Offer, Sizes, WhatFits, by_seats
@@ -84,7 +83,7 @@ def what_fits(
     (84.0, 48.0, 84.0, 72.0, 0.0, 8, 6.0)
     """
     this = space.room(room) if room is not None else space.rooms[0]
-    old = [p for p in space.pieces if p.room in (this.id, "") and kind_of(p.kind).seats]
+    old = [p for p in space.pieces if p.room in (this.id, "") and p.sort.seats]
     ids = [p.id for p in old] if instead_of is None else list(instead_of)
     stand_in = _stand_in(space, ids, this.id)
     search = _Search(

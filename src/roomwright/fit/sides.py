@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from roomwright.fit import around, uses
 from roomwright.fit.clear import Ahead
 from roomwright.fit.ground import Ground
-from roomwright.fit.kinds import Kind, Need, kind_of
+from roomwright.fit.kinds import Kind, Need
 from roomwright.fit.model import LOCALS, Local, Needs, Pair, Piece, Side, Use, Verdict, Word
 from roomwright.fit.verdicts import EVEN, judge, length
 from roomwright.lengths import tape
@@ -43,7 +43,7 @@ def sides(
     `trails` are the lines of the walk paths between the openings, from which the uses of a
     table's sides follow.
     """
-    kind = kind_of(piece.kind)
+    kind = piece.sort
     own = ground.owners(ids=(piece.id,))
     if piece.round and kind.seats:
         return _around(ground, piece, own, needs, trails)

@@ -19,6 +19,7 @@ from roomwright.fit.model import (
     Opening,
     Piece,
     Room,
+    Slope,
     Space,
     Use,
     Window,
@@ -70,6 +71,7 @@ class Contents:
     pieces: tuple[Piece, ...] = ()
     lights: tuple[Light, ...] = ()
     flights: tuple[Flight, ...] = ()
+    slopes: tuple[Slope, ...] = ()
 
 
 def group_of(room: str, doors: Iterable[Door]) -> tuple[str, ...]:
@@ -161,6 +163,7 @@ def space(
         pieces=contents.pieces,
         lights=contents.lights,
         flights=contents.flights,
+        slopes=contents.slopes,
         overrides=dict(overrides or {}),
         off_wall=tuple(off),
         unhung=tuple(unhung),

@@ -19,11 +19,11 @@ BELONGS = 144.0
 def spacing(ground: Ground, piece: Piece, needs: Needs) -> tuple[Finding, ...]:
     """Where a placed piece stands nearer to its companions than it should, or too far off."""
     found = []
-    for near in kind_of(piece.kind).near:
+    for near in piece.sort.near:
         gaps = [
             (other, gap)
             for other in ground.pieces
-            if other.id != piece.id and kind_of(other.kind).name in _names(near)
+            if other.id != piece.id and other.sort.name in _names(near)
             if (gap := _gap(piece, other, near)) is not None
         ]
         if gaps:

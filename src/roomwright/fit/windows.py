@@ -6,7 +6,6 @@ from collections.abc import Sequence
 import shapely
 
 from roomwright.fit.ground import Ground
-from roomwright.fit.kinds import kind_of
 from roomwright.fit.model import Body, Finding, Needs, Room, Window, Word
 from roomwright.fit.verdicts import PRACTICE
 from roomwright.lengths import tape
@@ -48,7 +47,7 @@ def _slept_in(ground: Ground, room: Room) -> bool:
     return "closet" not in name and (
         "bedroom" in name
         or "nursery" in name
-        or any(kind_of(p.kind).sleeps for p in ground.pieces if p.room == room.id)
+        or any(p.sort.sleeps for p in ground.pieces if p.room == room.id)
     )
 
 

@@ -7,7 +7,18 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from fractions import Fraction
 
 from roomwright import lengths, shape
-from roomwright.job.entities import Fact, Fixed, Light, Opening, Outline, Piece, Room, Stair, Window
+from roomwright.job.entities import (
+    Fact,
+    Fixed,
+    Light,
+    Opening,
+    Outline,
+    Piece,
+    Room,
+    Slope,
+    Stair,
+    Window,
+)
 from roomwright.job.errors import Problem
 from roomwright.job.facts import Change, Facts
 from roomwright.job.words import named
@@ -16,6 +27,8 @@ SIZES: dict[type[Fact], tuple[str, ...]] = {
     Room: ("ceiling",),
     Opening: ("width", "height"),
     Window: ("height",),
+    Fixed: ("high",),
+    Slope: ("pitch",),
     Piece: ("width", "depth", "height"),
     Stair: ("width", "rise", "run", "tread_thickness", "headroom"),
 }

@@ -15,6 +15,9 @@ from roomwright.job.entities import Fact, Piece
 NOUNS = {
     "floor": "floor finish",
     "fixed": "fixed thing",
+    "slope": "sloped ceiling",
+    "walk": "habit of walking",
+    "kind": "kind of piece",
     "class": "class",
     "companion": "companion part",
     "part": "line",

@@ -1,0 +1,145 @@
+"""What the fit engine answers: verdicts, sides, walk paths, findings; the whole is `RoomFit`."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from roomwright.fit.given import Local, Piece
+from roomwright.shape import Outline, Point, Segment
+
+
+class Word(StrEnum):
+    """A verdict in one word, mildest first (`rank`)."""
+
+    FITS = "fits"
+    MEETS = "meets"
+    TIGHT = "tight"
+    MEASURE = "measure"
+    SHORT = "short"
+    BLOCKED = "blocked"
+
+    @property
+    def rank(self) -> int:
+        """Place in the order from fits to blocked."""
+        return list(Word).index(self)
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """A verdict: its `word`, the inches it is short `by` if it is, and `text` to read."""
+
+    word: Word
+    text: str
+    by: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Side:
+    """One side of a piece: the clear distance in front of it against what its use needs.
+
+    `side` is the compass word of its outward direction ("around" for a round piece), `at` the
+    two ends of the clear distance, `binding` what it ends at, `figure` the key of `needs`.
+    A side that needs nothing has `needs`, `margin` and `verdict` None. Where a door's swing
+    binds, `shut` and `shut_binding` are the distance and its end while the door is shut.
+    """
+
+    side: str
+    local: Local
+    clear: float | None
+    needs: float | None
+    margin: float | None
+    use: str
+    binding: str
+    binding_id: str
+    at: Segment | None
+    figure: str
+    verdict: Verdict | None
+    overridden: bool = False
+    why: str = ""
+    shut: float | None = None
+    shut_binding: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """Two opposite sides together: what is left for both, wherever the piece stands between."""
+
+    sides: tuple[str, str]
+    clear: float
+    needs: float
+    margin: float
+    verdict: Verdict
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """Something wrong or worth knowing in a room.
+
+    `kind` is a stable word for programs, `text` a sentence for the builder, `by` how far off
+    [in] if that is a length, `figure` the key of the figure it is held against, `at` where.
+    """
+
+    kind: str
+    severity: Word
+    text: str
+    room: str
+    ids: tuple[str, ...] = ()
+    by: float | None = None
+    figure: str = ""
+    at: Segment | None = None
+    clear: float | None = None
+    needs: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Move:
+    """A cure: move a piece to `x, y`, `by` inches `toward` a compass word; all sides then pass."""
+
+    piece: str
+    x: float
+    y: float
+    by: float
+    toward: str
+
+
+@dataclass(frozen=True, slots=True)
+class PieceFit:
+    """A piece with its verdict (the worst of its sides and findings), seats and sides."""
+
+    piece: Piece
+    verdict: Verdict
+    sides: tuple[Side, ...]
+    pairs: tuple[Pair, ...] = ()
+    seats: int = 0
+    chairs: tuple[Outline, ...] = ()
+    seats_rule: str = ""
+    spare_length: float = 0.0
+    findings: tuple[Finding, ...] = ()
+    cure: Move | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """A walk path between two openings and its tightest point from `p` to `q` [in]."""
+
+    from_: str
+    to: str
+    tightest: float
+    p: Point
+    q: Point
+    needs: float | None
+    verdict: Verdict
+    figure: str = ""
+    points: tuple[Point, ...] = ()
+    between: tuple[str, str] = ("", "")
+
+
+@dataclass(frozen=True, slots=True)
+class RoomFit:
+    """All that holds in one room: size, pieces, walk paths and findings."""
+
+    room: str
+    area: float
+    perimeter: float
+    pieces: tuple[PieceFit, ...]
+    ways: tuple[Way, ...]
+    findings: tuple[Finding, ...]
