@@ -18,6 +18,7 @@ MAY_IMPORT = {
     "fit": {"lengths", "days", "shape", "figures"},
     "schedule": {"lengths", "days", "shape", "figures"},
     "supply": {"lengths", "days", "shape", "figures", "schedule"},
+    "markout": {"lengths", "shape", "figures"},
     "counts": {"lengths", "days", "shape", "figures"},
 }
 FLOOR_1 = set(MAY_IMPORT)

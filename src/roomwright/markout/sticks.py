@@ -1,0 +1,44 @@
+"""Sticks to cut: one for each clearance, so that a person alone can lay a room out and feel it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """A clearance that something asks for: `length` [in], its figure and source, and for what."""
+
+    length: float
+    figure: str
+    source: str
+    what: str
+
+
+@dataclass(frozen=True, slots=True)
+class Stick:
+    """A stick: cut `count` of `length` [in]; `uses` says where each is laid."""
+
+    length: float
+    count: int
+    figure: str
+    source: str
+    uses: tuple[str, ...]
+
+
+def sticks(wanted: Iterable[Wanted]) -> tuple[Stick, ...]:
+    """The sticks that serve some clearances, shortest first: one for each place it is laid.
+
+    >>> [(s.length, s.count) for s in sticks([Wanted(36, "walkway.main", "", "the path"),
+    ...     Wanted(32, "dining.rise", "", "west end"), Wanted(32, "dining.rise", "", "east end")])]
+    [(32, 2), (36, 1)]
+    """
+    found: dict[tuple[float, str], list[Wanted]] = {}
+    for each in wanted:
+        found.setdefault((each.length, each.figure), []).append(each)
+    made = []
+    for (length, figure), those in sorted(found.items()):
+        uses = tuple(dict.fromkeys(w.what for w in those))
+        made.append(Stick(length, len(uses), figure, those[0].source, uses))
+    return tuple(made)
