@@ -1,0 +1,103 @@
+"""The floor of a room as the mark-out takes it: outline, fixed points, what stands on it."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterable, Iterator
+
+from roomwright import shape
+from roomwright.answers.plan_model import Opening, Plan
+from roomwright.job.entities import Fixed
+from roomwright.markout.model import Floor, Hook, HookKind, Obstacle
+from roomwright.shape import Outline, Point
+
+LIES_OVER = 2.0
+"""A tape on the floor passes under what begins this high or higher [in]."""
+
+STRAIGHT = math.radians(8)
+"""A corner that turns less than this is none: no tape finds it."""
+
+SAME = 1.0
+"""Fixed points closer than this are one [in]."""
+
+MOST = 100
+"""More fixed points than this are not weighed."""
+
+BUILT_IN = re.compile(
+    r"\b(range|cooktop|oven|dishwasher|refrigerator|fridge|sink|vanity|tub|toilet|shower|bidet|"
+    r"washer|dryer|cabinets?|counter|island|peninsula|fireplace|hood|closet system|lavatory)\b",
+    re.IGNORECASE,
+)
+"""Kinds of piece that stay where they are put."""
+
+
+def built_in(kind: str) -> bool:
+    """Whether a kind of piece stays where it is put.
+
+    >>> built_in("alcove tub"), built_in("dining table"), built_in("media cabinet")
+    (True, False, False)
+    """
+    return bool(BUILT_IN.search(kind)) and not re.search(r"\bmedia\b|\bchina\b", kind, re.I)
+
+
+def floor_of(plan: Plan, fixed: Iterable[Fixed], standing: Iterable[Obstacle]) -> Floor:
+    """The floor of a room as drawn, with what is built in and what stands there now."""
+    bodies = [_body(each) for each in fixed if float(each.low or 0) < LIES_OVER]
+    things = [each for each in bodies if len(each.outline) > 2]
+    hooks = [*_corners(plan.outline), *_jambs(plan.openings)]
+    for each in things:
+        hooks += _thing_corners(each, plan.outline)
+    return Floor(plan.outline, (), tuple(_apart(hooks))[:MOST], (*things, *standing))
+
+
+def _body(each: Fixed) -> Obstacle:
+    ring = tuple((float(x), float(y)) for x, y in each.outline)
+    return Obstacle(each.id, each.name or each.id, shape.tidy(ring))
+
+
+def _corners(outline: Outline) -> Iterator[Hook]:
+    ring = shape.walls(outline)
+    for i, (corner, after) in enumerate(ring):
+        before = ring[i - 1][0]
+        turn = _turn(before, corner, after)
+        if abs(turn) < STRAIGHT:
+            continue
+        kind = "inside" if turn > 0 else "outside"
+        winds = [shape.compass(shape.outward(each)) for each in (ring[i - 1], ring[i])]
+        name = f"{kind} corner {shape.letter(i)}, {' and '.join(sorted(set(winds)))} walls"
+        yield Hook(shape.letter(i), name, corner, "corner")
+
+
+def _turn(a: Point, b: Point, c: Point) -> float:
+    first = math.atan2(b[1] - a[1], b[0] - a[0])
+    turn = math.atan2(c[1] - b[1], c[0] - b[0]) - first
+    return (turn + math.pi) % (2 * math.pi) - math.pi
+
+
+def _jambs(openings: Iterable[Opening]) -> Iterator[Hook]:
+    for each in openings:
+        a, b = each.near
+        for end, other in ((a, b), (b, a)):
+            wind = shape.compass((end[0] - other[0], end[1] - other[1]))
+            name = f"{wind} jamb of the opening to {each.to_name} ({each.id})"
+            yield Hook(f"{each.id} {wind}", name, end, "jamb")
+
+
+def _thing_corners(thing: Obstacle, room: Outline) -> Iterator[Hook]:
+    middle = shape.centre(thing.outline)
+    for index, corner in enumerate(thing.outline):
+        if not shape.inside(corner, room):
+            continue
+        wind = shape.compass((corner[0] - middle[0], corner[1] - middle[1]))
+        kind: HookKind = "built-in"
+        yield Hook(f"{thing.id} {index + 1}", f"{wind} corner of the {thing.name}", corner, kind)
+
+
+def _apart(hooks: Iterable[Hook]) -> Iterator[Hook]:
+    """The hooks without those that stand where an earlier one does."""
+    taken: list[Point] = []
+    for hook in hooks:
+        if all(math.dist(hook.at, p) >= SAME for p in taken):
+            taken.append(hook.at)
+            yield hook

@@ -1,0 +1,124 @@
+"""What a mark-out says beside its numbers: what can't be marked, cautions, what it rests on."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+
+from roomwright.answers.mark_out_model import Asked, Choice
+from roomwright.answers.mark_out_points import Points
+from roomwright.answers.plan_model import Plan
+from roomwright.answers.sheet_model import Caution
+from roomwright.days import show_date
+from roomwright.figures import Figures
+from roomwright.job.entities import House, Room
+from roomwright.lengths import inches
+from roomwright.markout.model import Target
+from roomwright.markout.reach import Reach
+from roomwright.shape import inside
+
+
+def troubles(
+    choices: Sequence[Choice],
+    asked: Asked,
+    points: Points,
+    missed: Sequence[Target],
+    reach: Reach,
+) -> Iterator[str]:
+    """What can't be marked and why, and what to do."""
+    chosen = [c for c in choices if c.chosen]
+    if not chosen:
+        yield "Nothing in this room can be marked out: put a piece on its plan first."
+    for choice in chosen:
+        if choice.hinder:
+            yield f"{choice.id} {choice.name} {choice.hinder}."
+        elif choice.standing:
+            yield (
+                f"The {choice.name} {choice.id} stands where its chalk goes: mark round its feet, "
+                "or slide it out first."
+            )
+    for each in points.targets:
+        if reason := _off_floor(each, reach, {c.id for c in chosen if c.standing}):
+            yield f"Point {each.id}, the {_named(each)}, is not marked: {reason}."
+    hooks = len(reach.floor.hooks)
+    for each in missed:
+        why = "no two fixed points and no wall" if hooks > 1 else "no wall"
+        yield (
+            f"Point {each.id}, the {_named(each)}, is not marked: {why} can be reached from it by "
+            f"a straight tape over the floor{_blocking(each, reach)}."
+        )
+    del asked
+
+
+def _named(target: Target) -> str:
+    return f"{target.name} of the {target.of}" if target.of else target.name
+
+
+def _off_floor(target: Target, reach: Reach, own: set[str]) -> str:
+    if reach.on_floor(target.at):
+        return ""
+    if not inside(target.at, reach.floor.outline):
+        if target.purpose in ("clearance", "chair line"):
+            return "it lies beyond the wall, there is not that much room"
+        return "it lies outside the room"
+    over = reach.over(target.at)
+    if over:
+        return f"the {' and the '.join(over)} stands on it; move that out, or mark by its edge"
+    return "it lies in a gap too narrow for a tape"
+
+
+def _blocking(target: Target, reach: Reach) -> str:
+    found = [n for h in reach.floor.hooks for n in reach.in_the_way(h.at, target.at)]
+    names = [n for n in dict.fromkeys(found) if n != "a wall"]
+    return f" (in the way: {', '.join(names)})" if names else ""
+
+
+def cautions(drawn: Plan, asked: Asked) -> tuple[Caution, ...]:
+    """Where marking out can hurt someone or the floor."""
+    found = [
+        Caution(
+            "chalk",
+            "Chalk may never come out of a finished floor: lay masking paper, or try the chalk "
+            "where nobody sees it first.",
+            "common practice",
+        ),
+        Caution(
+            "tape across a way",
+            "A tape or a string across a door trips people: tell everyone in the house first.",
+            "common practice",
+        ),
+    ]
+    names = " ".join(t.name for t in drawn.things)
+    if re.search(r"\bstairs?\b|\bwell\b|opening", names, re.IGNORECASE):
+        found.insert(
+            0,
+            Caution(
+                "open edge",
+                "Stair or open edge in this room: guard it before anyone walks backward with a "
+                "tape.",
+                "29 CFR 1926.501(b), unprotected sides and edges [from memory]",
+            ),
+        )
+    if asked.standing:
+        found.append(Caution("heavy", "Two people slide heavy furniture.", "common practice"))
+    return tuple(found)
+
+
+def rests_on(figures: Figures, house: House | None, room: Room) -> tuple[str, ...]:
+    """What the numbers lean on: the tape's error, the outline and when it was measured."""
+    sigma = house.tape_sigma if house is not None else figures.get("tape.sigma").value
+    scale = figures.get("tape.scale")
+    source = "set for this house" if house is not None else figures.get("tape.sigma").where()
+    told = [
+        f"Tape: standard deviation {inches(sigma)} ({source}) and {float(scale.value):g} of the "
+        f"distance ({scale.where()}). 95 % of points lie within the error given.",
+        "The fixed points are taken as where the room's outline has them; jambs before casing.",
+    ]
+    when = getattr(room, "measured_on", None)
+    who = getattr(room, "measured_by", "")
+    if when is not None:
+        by = f" by {who}" if who else ""
+        told.append(f"Outline measured {show_date(when)}{by}.")
+    else:
+        told.append("The outline is as drawn, not taped: measure the walls before you chalk.")
+    return tuple(told)
