@@ -1,0 +1,90 @@
+"""What the builder is told about a survey, in plain words."""
+
+from __future__ import annotations
+
+import math
+
+from roomwright.lengths import inches
+
+from .model import Survey
+from .snoop import Fit
+
+WEAK = 24.0  # an error that only shows when it is larger than this is as good as unseen [in]
+
+
+def remarks(
+    done: Survey, fit: Fit, other: Fit | None, *, unsure: bool, planned: bool
+) -> tuple[str, ...]:
+    """Sentences: suspects, what the readings cannot tell, and what to take next."""
+    said = [*_suspects(done), *_square(done, other), *_blind(done)]
+    if fit.full:
+        said.append(
+            "So many readings disagree that no more were set aside: check the corner letters, "
+            "and that all were taken to one face."
+        )
+    if unsure:
+        said.append(
+            "Another order of corners suits the walls nearly as well: draw the room, or give the "
+            "turn at each corner."
+        )
+    if not planned:
+        said.append(
+            "Without a plan the corners are taken to run counterclockwise, seen from above."
+        )
+    return tuple(said)
+
+
+def _suspects(done: Survey) -> list[str]:
+    said = []
+    by_id = {t.observation.id: t.observation for t in done.readings}
+    for t in done.suspects():
+        o, how = t.observation, "long" if t.error > 0 else "short"
+        text = (
+            f"{o.line()} ({inches(o.length)}) is about {inches(abs(t.error))} too {how}: set aside."
+        )
+        others = sorted({by_id[r].line() for r in t.rivals})
+        if others:
+            what = "It could also be" if len(others) == 1 else "It could also be one of"
+            text += f" {what} {', '.join(others)}."
+        said.append(text)
+    return said
+
+
+def _square(done: Survey, other: Fit | None) -> list[str]:
+    if done.square_trusted or other is None:
+        return []
+    rows = [done.readings[n.reading].observation.line() for n in other.named]
+    lines = ", ".join(dict.fromkeys(rows))
+    return [
+        "The readings agree with each other only in a room that is out of square. "
+        f"If it is square, doubt {lines}."
+    ]
+
+
+def _blind(done: Survey) -> list[str]:
+    used = [t for t in done.readings if not t.aside]
+    names = [c.name for c in done.corners]
+    ring = {frozenset(p) for p in zip(names, [*names[1:], names[0]], strict=True)}
+    across = any(frozenset((t.observation.from_, t.observation.to)) not in ring for t in used)
+    said = []
+    if not across and len(names) > 3:
+        said.append("Walls alone cannot name a bad reading: take a diagonal.")
+    elif not done.can_name and len(names) > 3:
+        said.append("There are too few readings to tell a bad one from every other.")
+    blind = list(dict.fromkeys(t.observation.line() for t in used if t.detectable > WEAK))
+    if blind:
+        said.append(f"Nobody would notice an error in {', '.join(blind)}: take it twice.")
+    worst = max((t.detectable for t in used), default=math.inf)
+    if used and worst <= WEAK:
+        said.append(f"An error of {inches(worst, 2)} in any one reading would be noticed.")
+    if done.next_diagonal is not None:
+        d = done.next_diagonal
+        taken = {frozenset((t.observation.from_, t.observation.to)) for t in used}
+        again = " again" if frozenset((d.from_, d.to)) in taken else ""
+        after = (
+            f": an error of {inches(d.detectable_after, 2)} would then be noticed"
+            if d.detectable_after <= WEAK
+            else ""
+        )
+        said.append(f"Next, take {d.from_}-{d.to}{again} (about {inches(d.length)}){after}.")
+    return said

@@ -1,0 +1,244 @@
+"""A room from its tape readings: the outline, the suspects, and what to take next."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from roomwright.shape import Outline, signed_area
+
+from . import check
+from .following import diagonals, next_diagonal
+from .model import (
+    DELTA0,
+    NEAR,
+    Array,
+    Corner,
+    Flags,
+    Observation,
+    Survey,
+    SurveyError,
+    Taken,
+    Tape,
+)
+from .network import Network, UndeterminedError, network
+from .placing import ellipse, on_first_wall, onto, turned
+from .remarks import remarks
+from .snoop import Fit, judge
+from .start import check_turns, meant, tried_turns, turns_of, walk
+
+DRAWN = 3.0  # times 0.6 deg: a corner drawn at an odd angle is trusted that much less
+
+
+def survey(
+    corners: Sequence[str],
+    observations: Sequence[Observation],
+    *,
+    plan: Outline | None = None,
+    turns: Sequence[float] | None = None,
+    tape: Tape | None = None,
+) -> Survey:
+    """Adjust a room's readings and say which of them to doubt.
+
+    Parameters
+    ----------
+    corners : Sequence[str]
+        Names of the corners in order round the room.
+    observations : Sequence[Observation]
+        Walls and diagonals in any order, repeats included [in].
+    plan : Outline, optional
+        The drawn outline, a point for each corner [in]; the result is laid on it.
+    turns : Sequence[float], optional
+        The turn at each corner, left positive [deg]. Without plan and turns the walls are taken
+        for square and walked anticlockwise; which corners jut in is tried.
+    tape : Tape, optional
+        Standard deviations.
+
+    Returns
+    -------
+    Survey
+        Corners laid on the plan, or with the first at 0 0 and the second along +x.
+
+    Raises
+    ------
+    SurveyError
+        Readings that are none, cannot close, or are too few; names them and says what to do.
+
+    Examples
+    --------
+    >>> rows = [("A", "B", 162.125), ("B", "C", 153.25), ("B", "C", 150.375), ("C", "D", 161.875),
+    ...         ("D", "A", 150.0), ("A", "C", 221.125), ("B", "D", 220.625)]
+    >>> room = survey("ABCD", [Observation(f"{k}", *row) for k, row in enumerate(rows, 1)])
+    >>> [(s.observation.id, s.observation.line(), round(s.error, 1)) for s in room.suspects()]
+    [('2', 'B-C', 2.9)]
+    """
+    tape = tape or Tape()
+    names = check.corners_of(corners)
+    check.readings_of(names, observations)
+    if not any(not o.set_aside for o in observations):
+        raise SurveyError("No reading yet: begin with the walls, A to B and so on round the room.")
+    check.closes(names, observations)
+    xy, target, drawn, unsure = _start(names, observations, plan, turns)
+    net = _room_network(names, observations, tape, drawn, xy)
+    hint = np.zeros(len(observations))
+    if target is not None:
+        ends = net.ends
+        hint = np.abs(np.hypot(*(target[ends[:, 0]] - target[ends[:, 1]]).T) - net.lengths)
+    use = np.ones(len(observations) + len(net.corners))
+    use[: len(observations)] = [not o.set_aside for o in observations]
+    try:
+        fit, other, trusted = judge(net, xy, use, hint)
+    except UndeterminedError as error:
+        raise _too_few(names, error, xy) from None
+    return _result(names, observations, fit, other, trusted, target, tape, unsure)
+
+
+def _start(
+    names: Sequence[str],
+    observations: Sequence[Observation],
+    plan: Outline | None,
+    turns: Sequence[float] | None,
+) -> tuple[Array, Array | None, tuple[float, ...], bool]:
+    """Approximate corners, the plan as numbers, turns as drawn, whether the shape is a guess."""
+    if plan is not None:
+        target = np.array(plan, dtype=float).reshape(-1, 2)
+        if len(target) != len(names):
+            raise SurveyError(
+                f"The plan has {len(target)} corners and the readings {len(names)}: "
+                "give each corner of the plan its letter."
+            )
+        if not np.isfinite(target).all() or abs(signed_area(plan)) < 1:
+            raise SurveyError("The plan has no area: draw the room first, or leave it out.")
+        return target.copy(), target, turns_of(plan), False
+    if turns is not None:
+        given, unsure = check_turns(turns, len(names)), False
+    else:
+        given, unsure = tried_turns(names, observations)
+    return walk(names, observations, given), None, given, unsure
+
+
+def _room_network(
+    names: Sequence[str],
+    observations: Sequence[Observation],
+    tape: Tape,
+    drawn: Sequence[float],
+    xy: Array,
+) -> Network:
+    """Readings, and every corner as drawn: square ones at 0.6 deg, odd ones at three times that."""
+    count = len(names)
+    stands = [meant(t) for t in drawn]
+    angles = [
+        (names[(k + 1) % count], names[k], names[k - 1], 180 - (t if s is None else s))
+        for k, (t, s) in enumerate(zip(drawn, stands, strict=True))
+    ]
+    net = network(names, observations, tape, angles=angles)
+    legs = np.hypot(*(np.roll(xy, -1, axis=0) - xy).T)
+    sd = [
+        tape.square_sd(float(legs[k]), float(legs[k - 1])) * (DRAWN if s is None else 1.0)
+        for k, s in enumerate(stands)
+    ]
+    return replace(net, angle_sigma=np.radians(sd))
+
+
+def _too_few(names: Sequence[str], error: UndeterminedError, xy: Array) -> SurveyError:
+    loose = [names[k] for k in error.loose]
+    ways = [f"{names[i]}-{names[j]}" for i, j in diagonals(xy) if {i, j} & set(error.loose)]
+    take = f" Take {' or '.join(ways[:3])}." if ways else " Take the walls that are missing."
+    return SurveyError(f"Too few readings: {', '.join(loose)} can still move.{take}")
+
+
+def _result(
+    names: Sequence[str],
+    observations: Sequence[Observation],
+    fit: Fit,
+    other: Fit | None,
+    trusted: bool,
+    target: Array | None,
+    tape: Tape,
+    unsure: bool,
+) -> Survey:
+    m = len(observations)
+    xy, turn = on_first_wall(fit.xy) if target is None else onto(fit.xy, target)
+    covariance = turned(fit.cofactor, turn)
+    outline: Outline = tuple((float(x), float(y)) for x, y in xy)
+    spread = np.sqrt(np.clip(np.diag(covariance), 0, None)).reshape(-1, 2)
+    corners = tuple(
+        Corner(n, *outline[k], *_pair(spread[k]), ellipse(_block(covariance, k)))
+        for k, n in enumerate(names)
+    )
+    redundancy, w = fit.tests()
+    value, design = fit.net.model(fit.xy)
+    readings = _taken(observations, fit, other, trusted, redundancy, w, value, design)
+    used = fit.use[:m] > 0
+    r = redundancy[:m][used]
+    factor = float(np.sum(w[:m][used] ** 2 * r) / r.sum()) if r.sum() >= 0.5 else None
+    rank = int(np.linalg.matrix_rank(fit.scaled[:m][used], tol=1e-6 * float(np.max(fit.scaled))))
+    following = next_diagonal(
+        names, fit.xy, fit.cofactor, fit.scaled[:m][used], fit.net.sigma[used], tape
+    )
+    done = Survey(
+        corners, readings, factor, int(used.sum()) - rank, following, (), outline,
+        _can_name(fit, used, redundancy), trusted, covariance,
+    )  # fmt: skip
+    return replace(done, notes=remarks(done, fit, other, unsure=unsure, planned=target is not None))
+
+
+def _pair(values: Array) -> tuple[float, float]:
+    return float(values[0]), float(values[1])
+
+
+def _block(covariance: Array, k: int) -> Array:
+    return covariance[2 * k : 2 * k + 2, 2 * k : 2 * k + 2]
+
+
+def _taken(
+    observations: Sequence[Observation],
+    fit: Fit,
+    other: Fit | None,
+    trusted: bool,
+    redundancy: Array,
+    w: Array,
+    value: Array,
+    design: Array,
+) -> tuple[Taken, ...]:
+    """Each reading with its numbers; one set aside keeps those it was named with."""
+    sigma = fit.net.sigma
+    named = {n.reading: n for n in fit.named}
+    by_tape = {n.reading: n.rivals for n in other.named} if other and trusted else {}
+    taken = []
+    for k, o in enumerate(observations):
+        residual = float(value[k] - o.length)
+        if k in named:
+            n = named[k]
+            who = tuple(observations[j].id for j in sorted({*n.rivals, *by_tape.get(k, ())} - {k}))
+            taken.append(
+                Taken(o, residual, n.redundancy, n.w, n.detectable, True, True, who, -residual)
+            )
+        elif fit.use[k] == 0:
+            predicted = float(design[k] @ fit.cofactor @ design[k]) + float(sigma[k]) ** 2
+            w_k = residual / math.sqrt(predicted)
+            share = float(sigma[k]) ** 2 / predicted
+            seen = DELTA0 * math.sqrt(predicted)
+            taken.append(Taken(o, residual, share, w_k, seen, False, True, (), -residual))
+        else:
+            r = float(redundancy[k])
+            seen = DELTA0 * float(sigma[k]) / math.sqrt(r) if r > 0 else math.inf
+            taken.append(Taken(o, residual, r, float(w[k]), seen))
+    return tuple(taken)
+
+
+def _can_name(fit: Fit, used: Flags, redundancy: Array) -> bool:
+    """No reading without a check, and no two whose errors would look alike."""
+    m = len(used)
+    r = redundancy[:m][used]
+    if not len(r) or float(r.min()) <= 0:
+        return False
+    if len(r) > 400:
+        return True
+    rows = fit.scaled[:m][used]
+    alike = (rows @ fit.cofactor @ rows.T) / np.sqrt(np.outer(r, r))
+    np.fill_diagonal(alike, 0)
+    return bool(np.abs(alike).max(initial=0.0) < NEAR)
