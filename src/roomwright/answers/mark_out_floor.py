@@ -7,6 +7,7 @@ import re
 from collections.abc import Iterable, Iterator
 
 from roomwright import shape
+from roomwright.answers.mark_out_points import corner_winds
 from roomwright.answers.plan_model import Opening, Plan
 from roomwright.job.entities import Fixed
 from roomwright.markout.model import Floor, Hook, HookKind, Obstacle
@@ -85,11 +86,11 @@ def _jambs(openings: Iterable[Opening]) -> Iterator[Hook]:
 
 
 def _thing_corners(thing: Obstacle, room: Outline) -> Iterator[Hook]:
-    middle = shape.centre(thing.outline)
-    for index, corner in enumerate(thing.outline):
+    for index, (wind, corner) in enumerate(
+        zip(corner_winds(thing.outline), thing.outline, strict=True)
+    ):
         if not shape.inside(corner, room):
             continue
-        wind = shape.compass((corner[0] - middle[0], corner[1] - middle[1]))
         kind: HookKind = "built-in"
         yield Hook(f"{thing.id} {index + 1}", f"{wind} corner of the {thing.name}", corner, kind)
 

@@ -70,12 +70,26 @@ def _called(each: PieceFit) -> str:
 
 def _named(ring: Outline) -> Iterator[tuple[str, Point]]:
     """Each corner with its compass word from the middle, numbered where one comes twice."""
-    middle = shape.centre(ring)
-    winds = [shape.compass((p[0] - middle[0], p[1] - middle[1])) for p in ring]
+    winds = corner_winds(ring)
     for index, (wind, corner) in enumerate(zip(winds, ring, strict=True)):
         before = winds[:index].count(wind)
         more = f" {before + 1}" if winds.count(wind) > 1 else ""
         yield f"{wind} corner{more}", corner
+
+
+def corner_winds(ring: Outline) -> list[str]:
+    """The compass word of each corner, as it lies in the box round the outline.
+
+    >>> corner_winds(((0.0, 0.0), (112.0, 0.0), (112.0, 38.0), (0.0, 38.0)))
+    ['southwest', 'southeast', 'northeast', 'northwest']
+    """
+    xs, ys = [p[0] for p in ring], [p[1] for p in ring]
+    middle = (min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2
+    wide, deep = max(max(xs) - min(xs), shape.EVEN), max(max(ys) - min(ys), shape.EVEN)
+    return [
+        shape.compass(((x - middle[0]) / wide, (y - middle[1]) / deep))
+        for x, y in zip(xs, ys, strict=True)
+    ]
 
 
 def _asked(each: PieceFit, extras: Sequence[Extra]) -> Iterator[tuple[Side, float, str, Purpose]]:

@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Iterator, Sequence
 
-from roomwright.answers.mark_out_model import Asked, Choice
+from roomwright.answers.mark_out_model import Asked, Choice, MarkOut
 from roomwright.answers.mark_out_points import Points
 from roomwright.answers.plan_model import Plan
 from roomwright.answers.sheet_model import Caution
 from roomwright.days import show_date
 from roomwright.figures import Figures
 from roomwright.job.entities import House, Room
-from roomwright.lengths import inches
+from roomwright.lengths import inches, tape
 from roomwright.markout.model import Target
 from roomwright.markout.reach import Reach
 from roomwright.shape import inside
@@ -122,3 +123,29 @@ def rests_on(figures: Figures, house: House | None, room: Room) -> tuple[str, ..
     else:
         told.append("The outline is as drawn, not taped: measure the walls before you chalk.")
     return tuple(told)
+
+
+def lead(found: MarkOut) -> str:
+    """What the mark-out comes to, in a sentence or two."""
+    names = [f"{c.name} {c.id}" for c in found.choices if c.chosen and not c.hinder]
+    marked = len(found.ellipses)
+    if not marked:
+        return "There is no point to mark."
+    what = " and ".join([", ".join(names[:-1]), names[-1]] if len(names) > 1 else names)
+    held = len(found.stands) + len(found.baselines)
+    return (
+        f"{what[:1].upper()}{what[1:]}: {marked} {'point' if marked == 1 else 'points'}, the tape "
+        f"held at {held} {'place' if held == 1 else 'places'}. Each lies within "
+        f"{tape(up(found.worst))} of where it should 95 times of 100; rounding to 1/"
+        f"{found.tape.fraction} in. moves {'it' if marked == 1 else 'one'} by at most "
+        f"{tape(up(found.rounding, 64), 64)}."
+    )
+
+
+def up(value: float, per_inch: int = 16) -> float:
+    """A length [in] rounded up to a mark, so that an error is never printed too small.
+
+    >>> up(0.501), up(0.5)
+    (0.5625, 0.5)
+    """
+    return math.ceil(value * per_inch - 1e-9) / per_inch
