@@ -13,6 +13,7 @@ MOST = 3
 COMMANDS = {
     "fit": ["101"],
     "what-fits": ["101"],
+    "mark-out": ["101"],
     "dates": [],
     "orders": [],
     "counts": [],

@@ -88,7 +88,7 @@ def mark_out(ask: Ask, room: str, asked: Asked) -> MarkOut:
         ),
         sticks=_sticks(ask, room, fit, chosen),
         poles=(*along_and_off(free, lines, reach, tape), *heights(ask, room, fit)),
-        troubles=(*troubles(choices, asked, points, missed, reach), *points.notes),
+        troubles=(*troubles(choices, points, missed, reach), *points.notes),
         cautions=cautions(drawn, asked),
         rests_on=rests_on(ask(figures_in_force, room), house, fact),
     )
@@ -201,6 +201,6 @@ def _sticks(ask: Ask, room: str, fit: RoomFit, chosen: Sequence[PieceFit]) -> tu
         for way in fit.ways:
             if way.needs:
                 what = f"walk path {way.from_} to {way.to}, at its tightest"
-                yield Wanted(way.needs, way.figure, source.get(way.figure, ""), what)
+                yield Wanted(way.needs, way.figure, source.get(way.figure, ""), what, at_once=False)
 
     return sticks(wanted())

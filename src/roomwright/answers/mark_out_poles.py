@@ -22,8 +22,8 @@ def along_and_off(
         tail = "" if number == 1 else f"-{number}"
         wall = f"{line.faces} wall ({line.wall})"
         start = f"corner {line.start_name}"
-        alongs = [Mark(o.along, o.target.id) for o in line.offsets]
-        offs = [Mark(o.off, o.target.id) for o in line.offsets]
+        alongs = [Mark(o.along, f"point {o.target.id}") for o in line.offsets]
+        offs = [Mark(o.off, f"point {o.target.id}") for o in line.offsets]
         made = (
             (f"along{tail}", f"along the {wall}", start, alongs),
             (f"off{tail}", f"off the {wall}", f"the face of the {wall}", offs),

@@ -21,7 +21,6 @@ from roomwright.shape import inside
 
 def troubles(
     choices: Sequence[Choice],
-    asked: Asked,
     points: Points,
     missed: Sequence[Target],
     reach: Reach,
@@ -48,7 +47,6 @@ def troubles(
             f"Point {each.id}, the {_named(each)}, is not marked: {why} can be reached from it by "
             f"a straight tape over the floor{_blocking(each, reach)}."
         )
-    del asked
 
 
 def _named(target: Target) -> str:
@@ -65,7 +63,7 @@ def _off_floor(target: Target, reach: Reach, own: set[str]) -> str:
     over = reach.over(target.at)
     if over:
         return f"the {' and the '.join(over)} stands on it; move that out, or mark by its edge"
-    return "it lies in a gap too narrow for a tape"
+    return "it lies in a corner or a gap that no tape gets into past what stands there"
 
 
 def _blocking(target: Target, reach: Reach) -> str:
@@ -133,12 +131,13 @@ def lead(found: MarkOut) -> str:
         return "There is no point to mark."
     what = " and ".join([", ".join(names[:-1]), names[-1]] if len(names) > 1 else names)
     held = len(found.stands) + len(found.baselines)
+    moved, per_inch = up(found.rounding, 64), found.tape.fraction
+    cost = f"moves a point by up to {tape(moved, 64)}" if moved else "costs nothing here"
     return (
         f"{what[:1].upper()}{what[1:]}: {marked} {'point' if marked == 1 else 'points'}, the tape "
-        f"held at {held} {'place' if held == 1 else 'places'}. Each lies within "
-        f"{tape(up(found.worst))} of where it should 95 times of 100; rounding to 1/"
-        f"{found.tape.fraction} in. moves {'it' if marked == 1 else 'one'} by at most "
-        f"{tape(up(found.rounding, 64), 64)}."
+        f"held at {held} {'place' if held == 1 else 'places'}. A point lies within "
+        f"{tape(up(found.worst))} of where it should 95 times of 100; rounding to 1/{per_inch} in. "
+        f"{cost}."
     )
 
 

@@ -15,6 +15,7 @@ from roomwright.job.entities import House
 VERSIONS = {
     "fit": 1,
     "what-fits": 1,
+    "mark-out": 1,
     "dates": 1,
     "orders": 1,
     "counts": 1,

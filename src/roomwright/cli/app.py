@@ -63,6 +63,45 @@ def what_fits(house: House, room: Room, as_of: AsOf = None, json: Json = False,
     _print("what-fits", house, (room,), as_of, json, strict, store)
 
 
+@app.command("mark-out")
+def mark_out(
+    house: House,
+    room: Room,
+    piece: Annotated[
+        list[str] | None, typer.Option("--piece", help="a piece to mark; again for more")
+    ] = None,
+    method: Annotated[
+        str, typer.Option("--method", help="ties (to two fixed points) or baseline (off a wall)")
+    ] = "ties",
+    extra: Annotated[
+        list[str] | None, typer.Option("--with", help="chairs, clearances or lights too")
+    ] = None,
+    standing: Annotated[
+        list[str] | None, typer.Option("--standing", help="a piece that is in the room now")
+    ] = None,
+    aloud: Annotated[bool, typer.Option("--aloud", help="lengths in words, to read out")] = False,
+    pdf: Annotated[Path | None, typer.Option("--pdf", help="write the sheet to this file")] = None,
+    pole: Annotated[
+        Path | None, typer.Option("--pole", help="write a story pole to this file")
+    ] = None,
+    which: Annotated[
+        str, typer.Option("--which", help="which pole: along, off or heights")
+    ] = "along",
+    as_of: AsOf = None,
+    json: Json = False,
+    strict: Strict = False,
+    store: Where = None,
+) -> None:
+    """How to put a layout on the floor full size: ties, baseline, checks, sticks, story pole."""
+    from roomwright.cli import mark_out as marking
+
+    wanted = marking.asked(piece or (), method, extra or (), standing or ())
+    papers = marking.Papers(pdf, pole, which)
+    raise typer.Exit(
+        marking.show(house, room, wanted, papers, _day(as_of), json, strict, aloud, store)
+    )
+
+
 @app.command()
 def dates(house: House, as_of: AsOf = None, json: Json = False,
           strict: Strict = False, store: Where = None) -> None:  # fmt: skip

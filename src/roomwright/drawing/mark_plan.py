@@ -106,6 +106,7 @@ class _Layer:
         self.accent = "#000" if options.paper else ink.ACCENT
         self.thin = 0.7 if options.paper else 1.3
         self.times = 0
+        self.held: set[str] = set()
         many = FEW_ON_PHONE if options.width < NARROW else FEW
         self.lettered = len(found.targets) <= many
 
@@ -195,6 +196,9 @@ class _Layer:
                 )
 
     def _hook(self, hook: Hook) -> None:
+        if hook.id in self.held:
+            return
+        self.held.add(hook.id)
         c = self.frame.at(hook.at)
         r = 0.32 * self.text
         self.lines.append(

@@ -78,7 +78,8 @@ def _ticks(strip: Strip, left: float, y: Callable[[float], float]) -> Iterator[s
         long = 12.0 if whole and (half // 2) % 12 == 0 else 8.0 if whole else 4.0
         yield ink.line((left, y(at)), (left + long, y(at)), stroke="#000", stroke_width=0.5)
         inch = half // 2
-        if whole and strip.low < at <= strip.high:
+        marked = any(abs(m.at - at) < 0.08 for m in strip.marks)
+        if whole and strip.low < at <= strip.high and not marked:
             foot, rest = divmod(inch, 12)
             words = f"{foot}'" if rest == 0 else f"{rest}"
             yield ink.text(

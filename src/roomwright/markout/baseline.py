@@ -10,14 +10,20 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+import numpy as np
+from numpy.typing import NDArray
+
 from roomwright import shape
-from roomwright.markout.error import Covariance, Ellipse, ellipse, of_baseline, skew_of
+from roomwright.markout.error import Covariance, Ellipse, Floats, ellipse, of_baseline, skew_of
 from roomwright.markout.model import Tape, Target
 from roomwright.markout.reach import Reach
 from roomwright.shape import Point
 
 SHORTEST = 24.0
 """A wall shorter than this is no baseline [in]."""
+
+ALLOWANCE = 3 / 8
+"""To measure from fewer walls, a point may be this much worse than from its best [in]."""
 
 UNITS = (36.0, 24.0, 18.0, 12.0, 9.0, 6.0, 3.0)
 """One part of a 3-4-5 triangle, the largest first [in]: 9-12-15 feet down to 9-12-15 inches."""
@@ -88,9 +94,10 @@ def by_baseline(
 ) -> tuple[tuple[Baseline, ...], tuple[Target, ...]]:
     """Every target from as few baselines as serve, and the targets that none serves.
 
-    The wall and corner that serve most targets, then with the least worst error, come first;
-    what they leave goes to the next. The tape must lie along the wall to the foot of each point,
-    and square out from there.
+    A line serves a point if its error is at most `ALLOWANCE` more than by the best line. The wall
+    and corner that serve most points, then with the least worst error, come first; what they
+    leave goes to the next. The tape must lie along the wall to the foot of each point, and square
+    out from there.
 
     >>> from roomwright.markout.model import Floor
     >>> room = ((0.0, 0.0), (162.0, 0.0), (162.0, 150.0), (0.0, 150.0))
@@ -101,24 +108,41 @@ def by_baseline(
     >>> line.square.along, line.square.off, line.square.across
     (108.0, 144.0, 180.0)
     """
-    left = list(targets)
-    found: list[Baseline] = []
     lines = _lines(reach)
-    while left:
-        tried = [line for each in lines if (line := _measured(each, left, reach, tape)).offsets]
-        if not tried:
-            break
-        best = min(tried, key=_rank)
-        found.append(best)
-        done = {o.target.id for o in best.offsets}
-        left = [t for t in left if t.id not in done]
-    return tuple(found), tuple(left)
+    tried = [_measured(each, targets, reach, tape) for each in lines]
+    errors = np.full((len(lines), len(targets)), np.inf)
+    column = {t.id: i for i, t in enumerate(targets)}
+    for row, line in enumerate(tried):
+        for each in line.offsets:
+            errors[row, column[each.target.id]] = each.ellipse.major
+    had = np.isfinite(errors).any(axis=0) if lines else np.zeros(len(targets), dtype=bool)
+    missed = tuple(t for t, fine in zip(targets, had, strict=True) if not fine)
+    if not had.any():
+        return (), missed
+    chosen = _served(errors, had)
+    best = [chosen[i] for i in errors[chosen].argmin(axis=0)]
+    found = [
+        _measured(
+            lines[row], [t for t, b in zip(targets, best, strict=True) if b == row], reach, tape
+        )
+        for row in chosen
+    ]
+    return tuple(line for line in found if line.offsets), missed
 
 
-def _rank(line: Baseline) -> tuple[float, ...]:
-    worst = max(o.ellipse.major for o in line.offsets)
-    farthest = sum(o.along + o.off for o in line.offsets)
-    return -len(line.offsets), round(worst, 6), round(farthest, 6)
+def _served(errors: Floats, had: NDArray[np.bool_]) -> list[int]:
+    """Lines that serve every point within the allowance of its best: most points first."""
+    limit = errors.min(axis=0) + ALLOWANCE
+    chosen: list[int] = []
+    open_ = had.copy()
+    while open_.any():
+        serves = (errors <= limit) & open_
+        worst = np.where(serves, errors, 0.0).max(axis=1)
+        total = np.where(serves, errors, 0.0).sum(axis=1)
+        order = np.lexsort((total.round(6), worst.round(6), -serves.sum(axis=1)))
+        chosen.append(int(order[0]))
+        open_ &= ~serves[order[0]]
+    return chosen
 
 
 def _lines(reach: Reach) -> list[tuple[str, str, str, Point, Point, str]]:

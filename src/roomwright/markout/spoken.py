@@ -24,13 +24,15 @@ PARTS = {2: "half", 4: "quarter", 8: "eighth", 16: "sixteenth", 32: "thirty-seco
 def spoken(length: float, per_inch: int = 16) -> str:
     """A length [in] in words, to the nearest 1/per_inch, halves up.
 
-    >>> spoken(39), spoken(4.375), spoken(160.5), spoken(0.0625)
+    >>> spoken(39), spoken(4.375), spoken(160.5), spoken(84), spoken(0.0625)
     ('3 feet, 3 inches', 'no feet, 4 inches and three eighths', '13 (one, three) feet, 4 inches and
-    one half', 'no feet, no inches and one sixteenth')
+    one half', '7 feet even', 'no feet, no inches and one sixteenth')
     """
     marks = int(Fraction(length) * per_inch + Fraction(1, 2))
     inches, rest = divmod(marks, per_inch)
     feet, inch = divmod(inches, 12)
+    if feet and not inch and not rest:
+        return f"{_count(feet, 'foot', 'feet')} even"
     said = f"{_count(feet, 'foot', 'feet')}, {_count(inch, 'inch', 'inches')}"
     return f"{said} and {part(Fraction(rest, per_inch))}" if rest else said
 

@@ -8,12 +8,16 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, slots=True)
 class Wanted:
-    """A clearance that something asks for: `length` [in], its figure and source, and for what."""
+    """A clearance that something asks for: `length` [in], its figure and source, and for what.
+
+    `at_once` is False where one stick is carried from place to place, as along a walk path.
+    """
 
     length: float
     figure: str
     source: str
     what: str
+    at_once: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +32,7 @@ class Stick:
 
 
 def sticks(wanted: Iterable[Wanted]) -> tuple[Stick, ...]:
-    """The sticks that serve some clearances, shortest first: one for each place it is laid.
+    """The sticks that serve some clearances, shortest first: one for each place it lies at once.
 
     >>> [(s.length, s.count) for s in sticks([Wanted(36, "walkway.main", "", "the path"),
     ...     Wanted(32, "dining.rise", "", "west end"), Wanted(32, "dining.rise", "", "east end")])]
@@ -40,5 +44,6 @@ def sticks(wanted: Iterable[Wanted]) -> tuple[Stick, ...]:
     made = []
     for (length, figure), those in sorted(found.items()):
         uses = tuple(dict.fromkeys(w.what for w in those))
-        made.append(Stick(length, len(uses), figure, those[0].source, uses))
+        lying = len({w.what for w in those if w.at_once})
+        made.append(Stick(length, max(1, lying), figure, those[0].source, uses))
     return tuple(made)

@@ -80,8 +80,8 @@ def pole_pdf(found: MarkOut, pole: Pole) -> bytes:
             "moves with the weather: mark from the lath the day you make it.",
             f"Hold the {end} on {pole.start} and carry the marks over. Each says what it is for.",
         ],
-        "check": "The bar below is 100 mm. A square that is off by 1/32 inch is off by 1/8 inch in "
-        "16 inches.",
+        "check": "Tape both squares, across and up. One that is off by 1/32 inch puts a mark at 10 "
+        "feet off by almost 1 inch.",
         "marks": [{"at": tape(m.at), "label": m.label} for m in pole.marks],
     }
     return _typeset("pole.typ", content, svgs)

@@ -27,6 +27,7 @@ from roomwright.web import (
     house,
     houses,
     journal,
+    mark_out,
     orders,
     room,
     sheets,
@@ -86,7 +87,7 @@ def create_app(
     trouble.install(app)
     app.include_router(api.router, prefix="/api/v1")
     for subject in (
-        houses, house, doing, room, what_fits, today_page, work, orders, counts, sheets,
+        houses, house, doing, room, what_fits, mark_out, today_page, work, orders, counts, sheets,
         journal, try_room, start_house,
     ):  # fmt: skip
         app.include_router(subject.router, include_in_schema=False)
