@@ -9,6 +9,7 @@ from fractions import Fraction
 from typing import cast, get_args
 
 from roomwright import figures
+from roomwright.answers import layers
 from roomwright.answers.engine import Ask, query
 from roomwright.fit import evaluate, model
 from roomwright.fit.ground import Ground
@@ -59,6 +60,7 @@ def needs(ask: Ask, room: str) -> Needs:
         figures={figure.key: float(figure.value) for figure in chosen},
         tape=NINETY_FIVE * sigma,
         source={figure.key: figure.cite() for figure in chosen},
+        set_name=chosen.set,
     )
 
 
@@ -83,7 +85,7 @@ def space_of(ask: Ask, group: tuple[str, ...]) -> model.Space:
     ValueError
         If the rooms do not meet.
     """
-    rooms = [_room(ask.fact(entities.Room, each)) for each in group]
+    rooms = [_room(ask, each) for each in group]
     openings = {each.id: each for room in group for each in _openings(ask, room)}
     behind = {r for o in openings.values() for r in (o.from_room, o.to_room)}
     found = {each: ask.find(entities.Room, each) for each in sorted(behind)}
@@ -193,12 +195,13 @@ def _ring(outline: entities.Outline) -> Outline:
     return tuple(map(_point, outline))
 
 
-def _room(fact: entities.Room) -> model.Room:
+def _room(ask: Ask, room: str) -> model.Room:
+    fact = ask.fact(entities.Room, room)
     return model.Room(
         fact.id,
         fact.name or fact.id,
-        _ring(fact.outline),
-        _number(fact.ceiling),
+        ask(layers.finished, room),
+        _number(ask(layers.ceiling, room).height),
         fact.floor or "",
         fact.use,
     )
@@ -219,8 +222,7 @@ def _contents(ask: Ask, group: tuple[str, ...], pieces: Iterable[entities.Piece]
         windows=tuple(
             model.Window(
                 each.id,
-                _point(each.a),
-                _point(each.b),
+                *layers.seen(ask, room, (_point(each.a), _point(each.b))),
                 float(each.height),
                 float(each.sill),
                 each.type,

@@ -14,7 +14,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from roomwright import shape
-from roomwright.fit import fixtures, lights, stairs, swings, windows
+from roomwright.fit import ceilings, fixtures, lights, stairs, swings, windows
 from roomwright.fit.aisles import aisles
 from roomwright.fit.ground import Ground
 from roomwright.fit.model import (
@@ -40,7 +40,15 @@ from roomwright.fit.walks import trails, walks
 from roomwright.lengths import tape
 
 WEIGHS = frozenset(
-    {"overlap", "outside", "door swing", "opening barred", "spacing", "fixture centers"}
+    {
+        "overlap",
+        "outside",
+        "under the slope",
+        "door swing",
+        "opening barred",
+        "spacing",
+        "fixture centers",
+    }
 )
 """Findings that weigh on the verdict of a piece they name; others stand beside it."""
 
@@ -112,6 +120,8 @@ def findings(ground: Ground, needs: Needs) -> tuple[Finding, ...]:
         *fixtures.fronts(ground, needs),
         *fixtures.centers(ground, needs),
         *windows.covered(ground, needs),
+        *ceilings.too_tall(space, ground.pieces),
+        *ceilings.rooms_too_low(space, needs),
         *lights.off_centre(space, needs),
         *(finding for flight in space.flights for finding in stairs.check(flight, needs)),
     ]

@@ -15,7 +15,7 @@ from roomwright import shape
 from roomwright.fit.kinds import Kind, kind_of
 from roomwright.shape import Outline, Point, Segment
 
-What = Literal["piece", "fixed", "swing"]
+What = Literal["piece", "fixed", "swing", "slope"]
 Local = Literal["back", "left", "front", "right", "around"]
 Use = Literal["rise", "edge past", "walk past"]
 
@@ -33,12 +33,14 @@ class Needs:
     """Figures in force as plain numbers, each under its key.
 
     `tape` is the 95 % error of a taped clear distance [in]; it decides what counts as tight.
-    `source` names the set of figures for a key, to print beside a verdict.
+    `source` names the set of figures for a key, to print beside a verdict; `set_name` is the set
+    that the house chose.
     """
 
     figures: Mapping[str, float]
     tape: float = 0.25
     source: Mapping[str, str] = field(default_factory=dict)
+    set_name: str = ""
 
     def get(self, key: str) -> float | None:
         """The figure called `key` [in], or None if this house has none."""

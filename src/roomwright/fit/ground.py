@@ -1,8 +1,8 @@
 """A space made ready for many questions: what stands in it, as shapes and as arrays of edges.
 
-An obstruction is whatever a body meets at its outermost reach: walls, fixed things, pieces and
-the swings of doors. Chairs and rugs move out of the way, and what hangs over head height is
-walked under; neither obstructs.
+An obstruction is whatever a body meets at its outermost reach: walls, fixed things, pieces, the
+swings of doors, and the floor under a sloped ceiling that is too low to stand. Chairs and rugs move
+out of the way, and what hangs over head height is walked under; neither obstructs.
 """
 
 from collections.abc import Collection
@@ -11,6 +11,7 @@ from functools import cached_property
 
 import shapely
 
+from roomwright.fit.ceilings import low_floor
 from roomwright.fit.clear import Ahead, Edges, clear_ahead
 from roomwright.fit.kinds import Kind
 from roomwright.fit.model import HEADROOM, Body, Leaf, Piece, Space
@@ -69,7 +70,7 @@ class Ground:
         shapely.prepare(self.floor)
         self.pieces: tuple[Piece, ...] = tuple(piece for piece in space.pieces if piece.placed)
         standing = [piece_body(p) for p in self.pieces if not p.sort.loose]
-        bodies = [*space.fixed, *map(leaf_body, space.leaves), *standing]
+        bodies = [*space.fixed, *map(leaf_body, space.leaves), *standing, *low_floor(space)]
         self.bodies: tuple[Body, ...] = tuple(
             replace(body, outline=anticlockwise(outline))
             for body in bodies

@@ -22,7 +22,7 @@ def overlaps(ground: Ground, piece: Piece) -> tuple[Finding, ...]:
     top = piece.height if piece.height is not None else HEADROOM
     found = []
     for body, shape in zip(ground.bodies, ground.shapes, strict=True):
-        if body.what == "swing" or body.id == piece.id or body.low >= top:
+        if body.what in ("swing", "slope") or body.id == piece.id or body.low >= top:
             continue
         deep = _shared(mine, shape)
         if deep is not None:

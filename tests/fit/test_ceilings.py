@@ -1,0 +1,143 @@
+"""Sloped ceilings: heights by hand, regions against random points, what follows for a room."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+import shapely
+from tests.fit.demo_rooms import NEEDS
+
+from roomwright.fit.ceilings import height_at, low_floor, planes, rooms_too_low, too_tall, under
+from roomwright.fit.evaluate import room_fit
+from roomwright.fit.ground import Ground
+from roomwright.fit.model import Needs, Opening, Piece, Room, Slope, Space, Word
+from roomwright.fit.walks import walks
+
+WALLS = ((0, 0), (144, 0), (144, 120), (0, 120))
+ATTIC = Room("301", "Attic bedroom", WALLS, 96)
+SOUTH = Slope("SL1", (0, 0), (144, 0), 48, 12, "301")
+NORTH = Slope("SL2", (144, 120), (0, 120), 60, 12, "301")
+
+
+def attic(*slopes, **more) -> Space:
+    return Space((ATTIC,), WALLS, slopes=slopes, **more)
+
+
+def naive(room: Room, slopes, at) -> float:
+    """The height by the definition alone, for slopes whose lines run from corner to corner."""
+    lowest = room.ceiling
+    inside = np.mean(room.outline, axis=0)
+    for slope in slopes:
+        a, b = np.array(slope.a), np.array(slope.b)
+        normal = np.array([a[1] - b[1], b[0] - a[0]]) / np.linalg.norm(b - a)
+        if normal @ (inside - a) < 0:
+            normal = -normal
+        lowest = min(lowest, slope.low + slope.pitch / 12 * float(normal @ (np.array(at) - a)))
+    return lowest
+
+
+def test_two_slopes_by_hand():
+    room = attic(SOUTH, NORTH)
+    assert height_at(room, (72, 10)) == 58  # 48 and 10
+    assert height_at(room, (72, 118)) == 62  # 60 and 2
+    assert height_at(room, (72, 70)) == 96  # both planes are over the flat part
+    assert under(room, 80).area == pytest.approx(144 * 32 + 144 * 20)
+    assert {b.id: shapely.Polygon(b.outline).bounds for b in low_floor(room)} == {
+        "SL1": (0, 0, 144, 32),
+        "SL2": (0, 100, 144, 120),
+    }
+
+
+def test_the_order_of_the_ends_is_no_matter_and_other_rooms_slopes_do_not_count():
+    back = replace(SOUTH, a=SOUTH.b, b=SOUTH.a)
+    assert under(attic(back), 80).equals(under(attic(SOUTH), 80))
+    assert under(attic(replace(SOUTH, room="302")), 80).is_empty
+    assert planes(ATTIC, [replace(SOUTH, b=SOUTH.a)]) == ()
+
+
+def test_a_dormer_is_left_out_between_its_cheeks():
+    west, east = replace(SOUTH, b=(48, 0)), replace(SOUTH, id="SL3", a=(96, 0))
+    room = attic(west, east)
+    assert height_at(room, (72, 5)) == 96
+    assert height_at(room, (20, 5)) == height_at(room, (120, 5)) == 53
+    assert under(room, 80).area == pytest.approx(2 * 48 * 32)
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_low_floor_against_random_points(seed):
+    """Monte Carlo: convex rooms of 3 to 8 walls, slopes over one to three of them."""
+    rng = np.random.default_rng([302, seed])
+    n = int(rng.integers(3, 9))
+    turn = np.sort(rng.uniform(0, 2 * np.pi, n))
+    if np.diff(np.append(turn, turn[0] + 2 * np.pi)).max() > 2.8:
+        turn = np.arange(n) * 2 * np.pi / n
+    ring = tuple((float(150 * np.cos(t)), float(110 * np.sin(t))) for t in turn)
+    room = Room("R", "loft", ring, float(rng.uniform(84, 130)))
+    slopes = tuple(
+        Slope(f"S{k}", ring[k], ring[(k + 1) % n], float(rng.uniform(20, 90)),
+              float(rng.uniform(2, 20)), "R")
+        for k in rng.choice(n, size=min(n, int(rng.integers(1, 4))), replace=False)
+    )  # fmt: skip
+    space = Space((room,), ring, slopes=slopes)
+    floor = shapely.Polygon(ring)
+    height = float(rng.uniform(50, 84))
+    region = under(space, height)
+    spots = rng.uniform(-150, 150, (4000, 2))
+    spots = spots[shapely.contains_xy(floor.buffer(-0.01), spots[:, 0], spots[:, 1])]
+    low = np.array([naive(room, slopes, p) for p in spots])
+    away = shapely.distance(region.boundary, shapely.points(spots)) > 1e-6
+    got = shapely.contains_xy(region, spots[:, 0], spots[:, 1])
+    assert (got == (low < height))[away].all()
+    some = spots[:50]
+    assert [height_at(space, tuple(p)) for p in some] == pytest.approx(
+        [naive(room, slopes, p) for p in some]
+    )
+    share = (low < height).mean()
+    assert abs(region.area / floor.area - share) < 4 * np.sqrt(0.25 / len(spots)) + 1e-9
+
+
+def test_nobody_walks_under_what_is_too_low():
+    openings = (
+        Opening("D1", (0, 8), (0, 68), "302", "cased", 60, room="301"),
+        Opening("D2", (144, 8), (144, 68), "303", "cased", 60, room="301"),
+    )
+    flat = walks(Ground(attic(openings=openings)), NEEDS)[0][0]
+    assert flat.tightest == 60
+    sloped = walks(Ground(attic(SOUTH, openings=openings)), NEEDS)[0][0]
+    assert sloped.tightest == 36  # from 32, where the ceiling reaches 80, to the jamb at 68
+    assert "slope SL1" in sloped.between
+
+
+def test_a_case_too_tall_says_where_and_the_move_is_true():
+    case = Piece("P1", "bookcase", "bookcase", 36, 12, 60, 72, 6, room="301")
+    (found,) = too_tall(attic(SOUTH, pieces=(case,)), (case,))
+    assert (found.by, found.severity) == (12, Word.BLOCKED)  # the low edge is 48, the case 60
+    assert '12" too tall at its back' in found.text or "1'-0\" too tall at its back" in found.text
+    moved = replace(case, y=18.0)
+    assert too_tall(attic(SOUTH, pieces=(moved,)), (moved,)) == ()
+    turned = replace(case, x=72.0, y=18.0, turn=90.0)  # its sides now run north: 0 to 36
+    (found,) = too_tall(attic(SOUTH, pieces=(turned,)), (turned,))
+    assert "side" in found.text
+    fit = room_fit(attic(SOUTH, pieces=(case,)), NEEDS)
+    assert fit.pieces[0].verdict.word is Word.BLOCKED
+
+
+def test_a_low_piece_stands_under_the_slope_without_a_finding():
+    chest = Piece("P1", "chest", "chest", 40, 18, 34, 72, 9, 0, room="301")
+    fit = room_fit(attic(SOUTH, pieces=(chest,)), NEEDS)
+    assert [f for f in fit.findings if f.kind in ("overlap", "under the slope")] == []
+    front = next(s for s in fit.pieces[0].sides if s.local == "front")
+    assert front.clear == 0  # nobody stands before it: 80 is reached 32 from the wall
+    assert front.binding == "slope SL1"
+
+
+def test_floor_that_counts_under_a_slope():
+    needs = Needs({"ceiling.habitable": 84, "ceiling.sloped": 60, "room.area": 70})
+    assert rooms_too_low(attic(SOUTH), needs) == ()  # 84 and over: 144 x 84; 60: 144 x 108
+    steep = replace(SOUTH, low=10.0, pitch=6.0)
+    found = rooms_too_low(attic(steep), needs)
+    assert [f.kind for f in found] == ["ceiling", "ceiling"]  # 60 at 100 in: 20 sq ft left
+    low = Space((replace(ATTIC, ceiling=80.0),), WALLS)
+    assert rooms_too_low(low, needs)[0].by == 4
+    bath = Space((replace(ATTIC, ceiling=80.0, use="bath"),), WALLS)
+    assert rooms_too_low(bath, Needs({"ceiling.habitable": 84, "ceiling.bath": 80})) == ()
