@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from roomwright import shape
-from roomwright.answers import plan_build, rooms
+from roomwright.answers import layers, plan_build, rooms
 from roomwright.answers.engine import Ask, query
 from roomwright.answers.plan_model import Dim, Way, Zone
 from roomwright.fit import evaluate, model
@@ -48,7 +48,7 @@ def in_hand(ask: Ask, room: str, piece: str) -> InHand:
     ValueError
         If the rooms that are open to each other do not meet.
     """
-    this = ask.fact(Room, room)
+    ask.fact(Room, room)
     group = ask(rooms.joined, room)
     house = ask.find(House, "house")
     overrides = house.overrides if house is not None else {}
@@ -64,7 +64,7 @@ def in_hand(ask: Ask, room: str, piece: str) -> InHand:
     here = {opening.id for opening in space.openings if opening.room == room}
     mine = tuple(w for w in ways if here & {w.from_, w.to})
     found = dict.fromkeys(f for f in (*common, *one.findings) if f.room in (room, ""))
-    outline: Outline = shape.anticlockwise([(float(x), float(y)) for x, y in this.outline])
+    outline: Outline = shape.anticlockwise(ask(layers.finished, room))
     fit = model.RoomFit(
         room=room,
         area=shape.area(outline),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 
 from roomwright import shape
-from roomwright.answers import plan_build, plan_dims, plan_walls
+from roomwright.answers import layers, plan_build, plan_dims, plan_walls
 from roomwright.answers.engine import Ask, query
 from roomwright.answers.plan_model import (
     Box,
@@ -39,9 +39,9 @@ def plan(ask: Ask, room: str) -> Plan:
         If there is no such room.
     """
     this = ask.fact(entities.Room, room)
-    outline = _outline(this)
+    outline = _outline(ask, this)
     around = _level(ask, this.level)
-    outlines = {each.id: _outline(each) for each in around}
+    outlines = {each.id: _outline(ask, each) for each in around}
     names = _names(ask, around)
     found = ask(room_fit, room)
     openings = _openings(ask, room, outlines, names)
@@ -89,7 +89,7 @@ def plan(ask: Ask, room: str) -> Plan:
 def storey(ask: Ask, level: str) -> Storey:
     """One level of the house with the worst verdict of each room."""
     rooms = _level(ask, level)
-    outlines = {each.id: _outline(each) for each in rooms}
+    outlines = {each.id: _outline(ask, each) for each in rooms}
     names = _names(ask, rooms)
     seen: dict[str, Opening] = {}
     windows: list[Window] = []
@@ -151,8 +151,8 @@ def unique(dims: Iterable[Dim]) -> tuple[Dim, ...]:
 # --- parts ---------------------------------------------------------------------------------------
 
 
-def _outline(room: entities.Room) -> Outline:
-    return shape.anticlockwise([(float(x), float(y)) for x, y in room.outline])
+def _outline(ask: Ask, room: entities.Room) -> Outline:
+    return shape.anticlockwise(ask(layers.finished, room.id))
 
 
 def _level(ask: Ask, level: str) -> tuple[entities.Room, ...]:

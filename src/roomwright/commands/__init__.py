@@ -1,7 +1,7 @@
 """What a person may do: each command checks, then writes once through the store.
 
 >>> sorted(COMMANDS)[:3]
-['add opening', 'add piece', 'add room']
+['accept outline', 'add opening', 'add piece']
 >>> parse("move", {"piece": "T1", "dx": "-5"}).dx
 Fraction(-5, 1)
 >>> parse("move", {"piece": "T1", "dx": "five"})
@@ -23,10 +23,18 @@ from roomwright.commands.house import StartHouse
 from roomwright.commands.load import Load
 from roomwright.commands.openings import AddOpening
 from roomwright.commands.orders import OrderLine, PlaceOrder, Promise, RecordReceipt
+from roomwright.commands.outline import AcceptOutline
 from roomwright.commands.pieces import AddPiece, Move, RemovePiece, Resize, SetUse, Turn
 from roomwright.commands.progress import DaysLeft, Finish, Start
 from roomwright.commands.rooms import AddRoom, OpeningInWall, TriedTable, TryRoom
 from roomwright.commands.sheets import HangSheet, TakeDownSheet
+from roomwright.commands.survey import (
+    RecordReadings,
+    RemoveReading,
+    SetAside,
+    SetWall,
+    UseReading,
+)
 
 COMMANDS: dict[str, type[Command]] = {
     c.command_name: c
@@ -36,6 +44,7 @@ COMMANDS: dict[str, type[Command]] = {
         PlaceOrder, Promise, RecordReceipt,
         Start, Finish, DaysLeft,
         HangSheet, TakeDownSheet,
+        RecordReadings, SetAside, UseReading, RemoveReading, SetWall, AcceptOutline,
     )
 }  # fmt: skip
 """Every command by the name that the journal keeps."""
@@ -62,6 +71,7 @@ def parse(name: str, values: Mapping[str, Any]) -> Command:
 
 __all__ = [
     "COMMANDS",
+    "AcceptOutline",
     "AddOpening",
     "AddPiece",
     "AddRoom",
@@ -78,16 +88,21 @@ __all__ = [
     "OrderLine",
     "PlaceOrder",
     "Promise",
+    "RecordReadings",
     "RecordReceipt",
     "RemovePiece",
+    "RemoveReading",
     "Resize",
+    "SetAside",
     "SetUse",
+    "SetWall",
     "Start",
     "StartHouse",
     "TakeDownSheet",
     "TriedTable",
     "TryRoom",
     "Turn",
+    "UseReading",
     "Work",
     "begin",
     "parse",

@@ -1,0 +1,172 @@
+"""What moves when a room's outline is taken from the tape: all that belongs to its walls.
+
+A wall goes from where it was drawn to where it was measured. What belongs to it goes along: its
+openings and windows keep their distance from the wall's first corner (unless their own offsets
+were taped), and so does what is built against it. A built-in thing that also meets another wall is
+scribed to it: its end follows that wall. What stands free stays where it is.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from roomwright import shape
+from roomwright.job import entities
+from roomwright.shape import Outline, Point, Segment
+
+MARKS = 64
+"""Things on walls are kept to this part of an inch, so that no width is rounded away."""
+
+AGAINST = 0.5
+"""A thing this near to a wall stands against it [in]; the same slack as openings have."""
+
+
+@dataclass(frozen=True, slots=True)
+class WallMove:
+    """One wall before and after; a point keeps its distance along it from its first corner."""
+
+    before: Segment
+    after: Segment
+
+    def carry(self, p: Point) -> Point:
+        """Where a point goes that moves with this wall.
+
+        >>> move = WallMove(((0, 0), (100, 0)), ((1, 2), (101, 2)))
+        >>> move.carry((30, 5))
+        (31.0, 7.0)
+        """
+        (ux, uy), (vx, vy) = _unit(self.before), _unit(self.after)
+        dx, dy = p[0] - self.before[0][0], p[1] - self.before[0][1]
+        along, off = dx * ux + dy * uy, dy * ux - dx * uy
+        (x, y) = self.after[0]
+        return x + vx * along - vy * off, y + vy * along + vx * off
+
+    def off(self, p: Point) -> float:
+        """How far a point is to the left of the wall before [in]."""
+        ux, uy = _unit(self.before)
+        return (p[1] - self.before[0][1]) * ux - (p[0] - self.before[0][0]) * uy
+
+    def slide(self, p: Point, along: Point, off: float) -> Point:
+        """A point moved along a direction until it is `off` to the left of the wall after."""
+        vx, vy = _unit(self.after)
+        rate = along[1] * vx - along[0] * vy
+        if abs(rate) < 1e-6:
+            return p
+        now = (p[1] - self.after[0][1]) * vx - (p[0] - self.after[0][0]) * vy
+        t = (off - now) / rate
+        return p[0] + along[0] * t, p[1] + along[1] * t
+
+
+@dataclass(frozen=True, slots=True)
+class Moves:
+    """All walls of a room, before and after."""
+
+    before: Outline
+    after: Outline
+
+    @property
+    def walls(self) -> list[WallMove]:
+        """Each wall's move, in the order of the outline."""
+        pairs = zip(shape.walls(self.before), shape.walls(self.after), strict=True)
+        return [WallMove(*pair) for pair in pairs]
+
+    def wall_of(self, segment: Segment) -> WallMove | None:
+        """The move of the wall that a segment lies in, on either face of it or between."""
+        shown = shape.through_wall(segment, self.before)
+        return None if shown is None else self.walls[shown[0]]
+
+    def thing(self, outline: Outline) -> Outline | None:
+        """Where a built-in thing goes; None if it stands against no wall."""
+        walls = self.walls
+        near = [
+            [i for i, wall in enumerate(walls) if shape.distance_to(p, wall.before) <= AGAINST]
+            for p in outline
+        ]
+        contact = {i: _contact(walls[i], outline, near, i) for i in range(len(walls))}
+        main = max(contact, key=contact.__getitem__)
+        if contact[main] <= 0:
+            return None
+        wall = walls[main]
+        along = _unit(wall.after)
+        carried = []
+        for p, touches in zip(outline, near, strict=True):
+            q = wall.carry(p)
+            ends = [i for i in touches if i != main and contact[i] > 0]
+            for i in ends[:1]:
+                q = walls[i].slide(q, along, walls[i].off(p))
+            carried.append(q)
+        return tuple(carried)
+
+
+def _contact(wall: WallMove, outline: Outline, near: Sequence[Sequence[int]], index: int) -> float:
+    """How much of a thing lies along a wall [in]."""
+    ux, uy = _unit(wall.before)
+    on = [p[0] * ux + p[1] * uy for p, touches in zip(outline, near, strict=True)
+          if index in touches]  # fmt: skip
+    return max(on) - min(on) if len(on) > 1 else 0.0
+
+
+def _unit(segment: Segment) -> Point:
+    (ax, ay), (bx, by) = segment
+    length = math.dist(*segment)
+    return (bx - ax) / length, (by - ay) / length
+
+
+def marks(p: Point) -> entities.Point:
+    """A point on 1/64 in."""
+    return Fraction(round(p[0] * MARKS), MARKS), Fraction(round(p[1] * MARKS), MARKS)
+
+
+def plain(p: entities.Point) -> Point:
+    """A recorded point as numbers."""
+    return float(p[0]), float(p[1])
+
+
+def ring(outline: entities.Outline) -> Outline:
+    """A recorded outline as numbers."""
+    return tuple(map(plain, outline))
+
+
+def opening(
+    moves: Moves, fact: entities.Opening, taped: Segment | None
+) -> Mapping[str, object] | None:
+    """Fields of an opening that change; None if it belongs to no wall of the room.
+
+    `taped` are its two ends where the tape puts them.
+    """
+    ends = plain(fact.a), plain(fact.b)
+    wall = moves.wall_of(ends)
+    if wall is None:
+        return None
+    a, b = _like(ends, taped, wall) if taped else (wall.carry(ends[0]), wall.carry(ends[1]))
+    changed: dict[str, object] = {"a": marks(a), "b": marks(b)}
+    if fact.hinge is not None:
+        hinge = plain(fact.hinge)
+        at, to = min(((ends[0], a), (ends[1], b)), key=lambda pair: math.dist(pair[0], hinge))
+        was, now = wall.carry(hinge), wall.carry(at)
+        changed["hinge"] = marks((to[0] + was[0] - now[0], to[1] + was[1] - now[1]))
+    return changed
+
+
+def window(
+    moves: Moves, a: entities.Point, b: entities.Point, taped: Segment | None
+) -> Mapping[str, object] | None:
+    """Both ends of a window or of a slope's line, moved with its wall."""
+    ends = plain(a), plain(b)
+    wall = moves.wall_of(ends)
+    if wall is None:
+        return None
+    p, q = _like(ends, taped, wall) if taped else (wall.carry(ends[0]), wall.carry(ends[1]))
+    return {"a": marks(p), "b": marks(q)}
+
+
+def _like(ends: Segment, taped: Segment, wall: WallMove) -> Segment:
+    """The taped ends in the order of the recorded ones."""
+    ux, uy = _unit(wall.before)
+    forward = (ends[1][0] - ends[0][0]) * ux + (ends[1][1] - ends[0][1]) * uy >= 0
+    vx, vy = _unit(wall.after)
+    ahead = (taped[1][0] - taped[0][0]) * vx + (taped[1][1] - taped[0][1]) * vy >= 0
+    return taped if forward == ahead else (taped[1], taped[0])
