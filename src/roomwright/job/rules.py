@@ -13,6 +13,7 @@ from roomwright.job.entities import KINDS, Fact, Fixed, House, Light, Piece
 from roomwright.job.errors import Problem
 from roomwright.job.facts import Change, Facts, reference_targets
 from roomwright.job.rules_of_shape import shape_rules
+from roomwright.job.rules_of_tape import tape_rules
 from roomwright.job.rules_of_work import work_rules
 from roomwright.job.words import named
 
@@ -119,5 +120,6 @@ RULES: tuple[Rule, ...] = (
     references_hold,
     lights_have_their_target,
     *shape_rules,
+    *tape_rules,
     *work_rules,
 )

@@ -1,4 +1,4 @@
-"""What stands in a room stands inside it; corners that a tape ran to are corners of the room."""
+"""What stands in a room stands inside it."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from roomwright.exchange.cells import said
 from roomwright.exchange.rules.broken import Broken, Lacks, plain, ring
 from roomwright.exchange.rules.outlines import is_simple
 from roomwright.fit import kinds
-from roomwright.job.entities import Fixed, Light, Piece, Reading, Room
+from roomwright.job.entities import Fixed, Light, Piece, Room
 from roomwright.job.facts import Facts
 from roomwright.lengths import tape
 
@@ -21,7 +21,7 @@ SLACK = 0.25
 
 
 def inside(facts: Facts, lacks: Lacks) -> Iterator[Broken]:
-    """Pieces, fixed things and lights are inside their rooms; readings run between corners."""
+    """Pieces, fixed things and lights are inside their rooms."""
     rooms = {r.id: ring(r.outline) for r in facts.all(Room)}
     floors = {id: shapely.Polygon(c) for id, c in rooms.items() if is_simple(c)}
     for piece in facts.all(Piece):
@@ -43,9 +43,6 @@ def inside(facts: Facts, lacks: Lacks) -> Iterator[Broken]:
                 yield Broken("light", light.id, "x", "warning",
                              f"hangs {tape(away)} outside room {light.room}",
                              "check its place, or its room")  # fmt: skip
-    for reading in facts.all(Reading):
-        if reading.room in rooms:
-            yield from _corners(reading, len(rooms[reading.room]))
 
 
 def _both(kind: str, id: str, it: Piece | Light) -> Iterator[Broken]:
@@ -88,21 +85,3 @@ def _out(
     if out > SLACK:
         yield Broken(kind, id, field, "warning", f"sticks {tape(out)} out of room {room}",
                      "check its place and its size")  # fmt: skip
-
-
-def _corners(reading: Reading, corners: int) -> Iterator[Broken]:
-    last = shape.letter(corners - 1)
-    for field in ("from_corner", "to_corner"):
-        name = getattr(reading, field)
-        try:
-            there = shape.index_of(name) < corners
-        except ValueError:
-            there = False
-        if not there:
-            yield Broken("reading", reading.id, field, "error",
-                         f"room {reading.room} has no corner {said(name)}",
-                         f"its corners are A to {last}, in the order of the outline")  # fmt: skip
-    if reading.from_corner.upper() == reading.to_corner.upper():
-        yield Broken("reading", reading.id, "to_corner", "error",
-                     f"runs from corner {reading.from_corner} to itself",
-                     "name the corner that the tape ran to")  # fmt: skip
