@@ -182,7 +182,7 @@ class Survey:
     degrees : int
         Spare readings: those in use beyond what the shape needs, corners taken as they come.
     can_name : bool
-        Whether a bad reading could be told from every other one.
+        Whether an error of 6 in. in any one reading could be told from every other.
     square_trusted : bool
         Whether corners drawn square helped at 0.6 deg; False: the readings say otherwise.
     covariance : ndarray, shape (2 n, 2 n)

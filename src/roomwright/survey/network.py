@@ -86,6 +86,7 @@ class Network:
     angles: Array
     angle_sigma: Array
     free: Flags
+    lean: Array  # common to all angles: a room that leans as a whole [rad]; zeros for none
 
     def model(self, xy: Array) -> tuple[Array, Array]:
         """Computed observations and their derivatives [1, rad per unit] at the coordinates `xy`."""
@@ -122,6 +123,20 @@ class Network:
         """1 / sigma of distances, then angles."""
         return 1 / np.concatenate([self.sigma, self.angle_sigma])
 
+    def scaling(self) -> tuple[Array, float]:
+        """What whitens the angles, (k, k), and the logarithm of their covariance's determinant.
+
+        Their covariance is diagonal, and `lean` once more for the whole room.
+        """
+        root = np.linalg.cholesky(np.diag(self.angle_sigma**2) + np.outer(self.lean, self.lean))
+        return np.linalg.inv(root), 2 * float(np.log(np.diag(root)).sum())
+
+    def scaled(self, rows: Array, use: Array, angle_root: Array) -> Array:
+        """Rows of misclosures or derivatives in units of their standard deviations."""
+        m = len(self.ends)
+        by = (use[:m] / self.sigma) if rows.ndim == 1 else (use[:m] / self.sigma)[:, None]
+        return np.concatenate([rows[:m] * by, angle_root @ rows[m:]])
+
 
 def _swing(leg: Array) -> Array:
     """Derivative of a leg's direction by its far end: square to it, over its length."""
@@ -149,20 +164,22 @@ def solve(net: Network, xy: Array, use: Array) -> tuple[Array, Array, Array, int
     Returns coordinates, cofactor (covariance of all coordinates), scaled design and rounds.
     Raises SurveyError where the observations do not hold the points or do not settle.
     """
-    weight = net.weight() * use
+    angle_root, _ = net.scaling()
     observed = net.observed()
     value, design = net.model(xy)
-    cost = float(np.sum((weight * (observed - value)) ** 2))
+    off = net.scaled(observed - value, use, angle_root)
+    cost = float(off @ off)
     size = float(np.ptp(xy, axis=0).max()) or 1.0
     for rounds in range(1, ROUNDS + 1):
-        inverse, scaled = _inverse(net, xy, design, weight)
-        step = (inverse @ (scaled.T @ (weight * (observed - value)))).reshape(xy.shape)
+        inverse, scaled = _inverse(net, xy, net.scaled(design, use, angle_root))
+        step = (inverse @ (scaled.T @ off)).reshape(xy.shape)
         reach = float(np.abs(step).max(initial=0.0))
         share = min(1.0, size / reach) if reach > 0 else 1.0
         for _ in range(30):  # a step that makes things worse is halved
             trial = xy + share * step
             value, design = net.model(trial)
-            new = float(np.sum((weight * (observed - value)) ** 2))
+            off = net.scaled(observed - value, use, angle_root)
+            new = float(off @ off)
             if new <= cost * (1 + 1e-12) + 1e-18 or share * reach <= FINE * size:
                 break
             share /= 2
@@ -170,7 +187,7 @@ def solve(net: Network, xy: Array, use: Array) -> tuple[Array, Array, Array, int
         still = last or (cost - new <= STILL * new and share * reach <= NEARLY * size)
         xy, cost = trial, new
         if still or share * reach <= FINE * size:
-            inverse, scaled = _inverse(net, xy, design, weight)
+            inverse, scaled = _inverse(net, xy, net.scaled(design, use, angle_root))
             return xy, inverse, scaled, rounds
     raise SurveyError(
         "The readings do not settle on one shape. Check the largest ones for a slip "
@@ -178,9 +195,8 @@ def solve(net: Network, xy: Array, use: Array) -> tuple[Array, Array, Array, int
     )
 
 
-def _inverse(net: Network, xy: Array, design: Array, weight: Array) -> tuple[Array, Array]:
+def _inverse(net: Network, xy: Array, scaled: Array) -> tuple[Array, Array]:
     """Pseudo-inverse of the normal equations, the datum's motions held, and the scaled design."""
-    scaled = design * weight[:, None]
     scaled[:, ~net.free] = 0
     normal = scaled.T @ scaled
     scale = float(np.trace(normal)) / max(int(net.free.sum()), 1)
@@ -287,6 +303,7 @@ def network(
         angles=np.radians(np.array([a[3] for a in angles], dtype=float)),
         angle_sigma=np.full(len(legs), math.radians(sd)),
         free=free,
+        lean=np.zeros(len(legs)),
     )
 
 

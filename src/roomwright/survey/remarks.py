@@ -7,17 +7,15 @@ import math
 from roomwright.lengths import inches
 
 from .model import Survey
-from .snoop import Fit
+from .snoop import Verdict
 
 WEAK = 24.0  # an error that only shows when it is larger than this is as good as unseen [in]
 
 
-def remarks(
-    done: Survey, fit: Fit, other: Fit | None, *, unsure: bool, planned: bool
-) -> tuple[str, ...]:
+def remarks(done: Survey, verdict: Verdict, *, unsure: bool, planned: bool) -> tuple[str, ...]:
     """Sentences: suspects, what the readings cannot tell, and what to take next."""
-    said = [*_suspects(done), *_square(done, other), *_blind(done)]
-    if fit.full:
+    said = [*_suspects(done), *_square(done, verdict), *_blind(done)]
+    if verdict.fit.full:
         said.append(
             "So many readings disagree that no more were set aside: check the corner letters, "
             "and that all were taken to one face."
@@ -32,6 +30,11 @@ def remarks(
             "Without a plan the corners are taken to run counterclockwise, seen from above."
         )
     return tuple(said)
+
+
+def _up(length: float) -> str:
+    """An error printed to the next quarter inch up, so that it is not promised too small."""
+    return inches(math.ceil(4 * length) / 4, 4)
 
 
 def _suspects(done: Survey) -> list[str]:
@@ -50,10 +53,10 @@ def _suspects(done: Survey) -> list[str]:
     return said
 
 
-def _square(done: Survey, other: Fit | None) -> list[str]:
-    if done.square_trusted or other is None:
+def _square(done: Survey, verdict: Verdict) -> list[str]:
+    if verdict.how == "square":
         return []
-    rows = [done.readings[n.reading].observation.line() for n in other.named]
+    rows = [done.readings[n.reading].observation.line() for n in verdict.other.named]
     lines = ", ".join(dict.fromkeys(rows))
     return [
         "The readings agree with each other only in a room that is out of square. "
@@ -76,13 +79,13 @@ def _blind(done: Survey) -> list[str]:
         said.append(f"Nobody would notice an error in {', '.join(blind)}: take it twice.")
     worst = max((t.detectable for t in used), default=math.inf)
     if used and worst <= WEAK:
-        said.append(f"An error of {inches(worst, 2)} in any one reading would be noticed.")
+        said.append(f"An error of {_up(worst)} in any one reading would be noticed.")
     if done.next_diagonal is not None:
         d = done.next_diagonal
         taken = {frozenset((t.observation.from_, t.observation.to)) for t in used}
         again = " again" if frozenset((d.from_, d.to)) in taken else ""
         after = (
-            f": an error of {inches(d.detectable_after, 2)} would then be noticed"
+            f": an error of {_up(d.detectable_after)} would then be noticed"
             if d.detectable_after <= WEAK
             else ""
         )

@@ -14,7 +14,6 @@ from . import check
 from .following import diagonals, next_diagonal
 from .model import (
     DELTA0,
-    NEAR,
     Array,
     Corner,
     Flags,
@@ -27,9 +26,11 @@ from .model import (
 from .network import Network, UndeterminedError, network
 from .placing import ellipse, on_first_wall, onto, turned
 from .remarks import remarks
-from .snoop import Fit, judge
-from .start import check_turns, meant, tried_turns, turns_of, walk
+from .snoop import Fit, Verdict, judge
+from .start import check_turns, meant, opening, tried_turns, turns_of, walk
 
+TOLD = 6.0  # an error that a builder must be able to lay to one reading [in]
+NINETEEN_IN_TWENTY = 1.645
 DRAWN = 3.0  # times 0.6 deg: a corner drawn at an odd angle is trusted that much less
 
 
@@ -90,10 +91,10 @@ def survey(
     use = np.ones(len(observations) + len(net.corners))
     use[: len(observations)] = [not o.set_aside for o in observations]
     try:
-        fit, other, trusted = judge(net, xy, use, hint)
+        verdict = judge(net, xy, use, hint, opening(xy))
     except UndeterminedError as error:
         raise _too_few(names, error, xy) from None
-    return _result(names, observations, fit, other, trusted, target, tape, unsure)
+    return _result(names, observations, verdict, target, tape, unsure)
 
 
 def _start(
@@ -153,14 +154,12 @@ def _too_few(names: Sequence[str], error: UndeterminedError, xy: Array) -> Surve
 def _result(
     names: Sequence[str],
     observations: Sequence[Observation],
-    fit: Fit,
-    other: Fit | None,
-    trusted: bool,
+    verdict: Verdict,
     target: Array | None,
     tape: Tape,
     unsure: bool,
 ) -> Survey:
-    m = len(observations)
+    m, fit = len(observations), verdict.fit
     xy, turn = on_first_wall(fit.xy) if target is None else onto(fit.xy, target)
     covariance = turned(fit.cofactor, turn)
     outline: Outline = tuple((float(x), float(y)) for x, y in xy)
@@ -171,7 +170,7 @@ def _result(
     )
     redundancy, w = fit.tests()
     value, design = fit.net.model(fit.xy)
-    readings = _taken(observations, fit, other, trusted, redundancy, w, value, design)
+    readings = _taken(observations, verdict, redundancy, w, value, design)
     used = fit.use[:m] > 0
     r = redundancy[:m][used]
     factor = float(np.sum(w[:m][used] ** 2 * r) / r.sum()) if r.sum() >= 0.5 else None
@@ -181,9 +180,9 @@ def _result(
     )
     done = Survey(
         corners, readings, factor, int(used.sum()) - rank, following, (), outline,
-        _can_name(fit, used, redundancy), trusted, covariance,
+        _can_name(fit, used, redundancy), verdict.how == "square", covariance,
     )  # fmt: skip
-    return replace(done, notes=remarks(done, fit, other, unsure=unsure, planned=target is not None))
+    return replace(done, notes=remarks(done, verdict, unsure=unsure, planned=target is not None))
 
 
 def _pair(values: Array) -> tuple[float, float]:
@@ -196,33 +195,30 @@ def _block(covariance: Array, k: int) -> Array:
 
 def _taken(
     observations: Sequence[Observation],
-    fit: Fit,
-    other: Fit | None,
-    trusted: bool,
+    verdict: Verdict,
     redundancy: Array,
     w: Array,
     value: Array,
     design: Array,
 ) -> tuple[Taken, ...]:
     """Each reading with its numbers; one set aside keeps those it was named with."""
+    fit = verdict.fit
     sigma = fit.net.sigma
     named = {n.reading: n for n in fit.named}
-    by_tape = {n.reading: n.rivals for n in other.named} if other and trusted else {}
+    by_tape = {n.reading: n.rivals for n in verdict.other.named}
     taken = []
     for k, o in enumerate(observations):
         residual = float(value[k] - o.length)
-        if k in named:
-            n = named[k]
-            who = tuple(observations[j].id for j in sorted({*n.rivals, *by_tape.get(k, ())} - {k}))
-            taken.append(
-                Taken(o, residual, n.redundancy, n.w, n.detectable, True, True, who, -residual)
-            )
-        elif fit.use[k] == 0:
-            predicted = float(design[k] @ fit.cofactor @ design[k]) + float(sigma[k]) ** 2
-            w_k = residual / math.sqrt(predicted)
-            share = float(sigma[k]) ** 2 / predicted
-            seen = DELTA0 * math.sqrt(predicted)
-            taken.append(Taken(o, residual, share, w_k, seen, False, True, (), -residual))
+        if fit.use[k] == 0:
+            who: tuple[str, ...] = ()
+            if k in named:
+                also = {*named[k].rivals, *by_tape.get(k, ())} - {k}
+                who = tuple(observations[j].id for j in sorted(also))
+            # Against the others: the same numbers as in an adjustment with it alone added.
+            spread = float(design[k] @ fit.cofactor @ design[k]) + float(sigma[k]) ** 2
+            share, seen = float(sigma[k]) ** 2 / spread, DELTA0 * math.sqrt(spread)
+            w_k = residual / math.sqrt(spread)
+            taken.append(Taken(o, residual, share, w_k, seen, k in named, True, who, -residual))
         else:
             r = float(redundancy[k])
             seen = DELTA0 * float(sigma[k]) / math.sqrt(r) if r > 0 else math.inf
@@ -231,8 +227,16 @@ def _taken(
 
 
 def _can_name(fit: Fit, used: Flags, redundancy: Array) -> bool:
-    """No reading without a check, and no two whose errors would look alike."""
-    m = len(used)
+    """Whether an error of TOLD in any one reading would be told from every other, 19 in 20 times.
+
+    The larger of two |w| is the right one with chance Phi(delta sqrt((1 - rho) / 2)), delta the
+    error's own w and rho the correlation of the two. One diagonal alone could be a leaning room.
+    """
+    m, n = len(used), len(fit.xy)
+    apart = np.abs(fit.net.ends[used, 0] - fit.net.ends[used, 1])
+    across = fit.net.ends[used][(apart != 1) & (apart != n - 1)]
+    if len({frozenset(pair) for pair in across.tolist()}) < 2:
+        return False
     r = redundancy[:m][used]
     if not len(r) or float(r.min()) <= 0:
         return False
@@ -241,4 +245,6 @@ def _can_name(fit: Fit, used: Flags, redundancy: Array) -> bool:
     rows = fit.scaled[:m][used]
     alike = (rows @ fit.cofactor @ rows.T) / np.sqrt(np.outer(r, r))
     np.fill_diagonal(alike, 0)
-    return bool(np.abs(alike).max(initial=0.0) < NEAR)
+    delta = TOLD * np.sqrt(r) / fit.net.sigma[used]
+    apart_by = delta * np.sqrt((1 - np.minimum(np.abs(alike).max(axis=0), 1)) / 2)
+    return bool(apart_by.min() >= NINETEEN_IN_TWENTY)

@@ -4,10 +4,12 @@ The reading with the largest |w| over the limit is set aside and the rest adjust
 none is over [1]_; one that turns out to agree with the others after all is taken back.
 
 Corners drawn square are observations too (0.6 deg). They hold a room that has few diagonals, but
-a room truly out of square must not put the blame on a tape. So readings are judged twice: with
-square corners, and with corners let go (5 deg), where tape is held against tape. If both name as
-many, square corners only help to tell which. If square corners name more, they are believed only
-where two diagonals agree with them for each reading that they alone accuse.
+a room truly out of square must not put the blame on a tape. So where a reading is over the limit,
+or a corner over 2.5 sd, the room is judged twice more: as one that leans as a whole (all its
+square corners off alike, by 2 deg sd), and with the corners let go (5 deg each), where only tape
+is held against tape. The judgement under which the readings are likeliest counts. Where two
+readings or more are blamed, each line that was read more than once is also tried as a whole: the
+same slip made twice hides from single tests.
 
 .. [1] W. Baarda 1968; iterated: standard practice, for example K.-R. Koch, "Parameter Estimation
    and Hypothesis Testing in Linear Models", 2nd ed. 1999, section 4.2 (from memory).
@@ -17,24 +19,28 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
+from typing import Literal
 
 import numpy as np
 
-from .model import DELTA0, LIMIT, NEAR, Array, Numbers
+from .model import LIMIT, NEAR, Array, Numbers, SurveyError
 from .network import NO_SPARE, Network, solve
 
 LOOSE = 8.0  # times 0.6 deg: corners let go
+STRAINED = 2.5  # standard deviations at which a corner drawn square is doubted
+LEAN = math.radians(2.0)  # a room out of square as a whole, standard deviation (common practice)
+MOST_LINES = 24  # lines read more than once that are tried as a whole
 MOST_ASIDE = 12  # more bad readings than this are no longer single slips
+
+
+How = Literal["square", "leaning", "free"]
 
 
 @dataclass(frozen=True, slots=True)
 class Named:
-    """A reading set aside: its number, w, redundancy, detectable error and rivals at the time."""
+    """A reading set aside: its number, and its rivals when it was."""
 
     reading: int
-    w: float
-    redundancy: float
-    detectable: float
     rivals: tuple[int, ...]
 
 
@@ -56,6 +62,18 @@ class Fit:
         return _tests(self.net, self.xy, self.cofactor, self.scaled, self.use)
 
 
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """The fit that counts, how corners were taken in it, and the fit to hold it against.
+
+    Against a fit with square corners stands the loosest one; against the others the square one.
+    """
+
+    fit: Fit
+    other: Fit
+    how: How
+
+
 def _tests(
     net: Network, xy: Array, cofactor: Array, scaled: Array, use: Array
 ) -> tuple[Array, Array]:
@@ -66,7 +84,14 @@ def _tests(
     return r, np.divide(v, np.sqrt(r), out=np.zeros_like(v), where=r > 0)
 
 
-def snoop(net: Network, xy: Array, use: Array, hint: Array, prefer: Array | None = None) -> Fit:
+def snoop(
+    net: Network,
+    xy: Array,
+    use: Array,
+    hint: Array,
+    prefer: Array | None = None,
+    begin: tuple[int, ...] = (),
+) -> Fit:
     """Set aside what the others contradict, one after the other.
 
     Parameters
@@ -77,18 +102,21 @@ def snoop(net: Network, xy: Array, use: Array, hint: Array, prefer: Array | None
         How far each reading is from the plan [in], to choose among equals; zeros without a plan.
     prefer : ndarray, optional
         |w| from another judgement, to choose among equals first.
+    begin : tuple[int, ...]
+        Readings set aside to begin with, as a trial.
     """
     m = len(net.ends)
     use = use.copy()
     named: list[Named] = []
     first: Array | None = None
     tried: set[frozenset[int]] = set()
+    settled = False
     while True:
         xy, cofactor, scaled, _ = solve(net, xy, use)
         r, w = _tests(net, xy, cofactor, scaled, use)
         size = np.abs(w[:m])
         first = size if first is None else first
-        back = _agrees(net, xy, cofactor, named)
+        back = _agrees(net, xy, cofactor, named) if settled or not begin else None
         if back is not None:
             gone = frozenset(n.reading for n in named) - {back}
             if gone not in tried:
@@ -97,15 +125,20 @@ def snoop(net: Network, xy: Array, use: Array, hint: Array, prefer: Array | None
                 tried.add(gone)
                 continue
         top = int(np.argmax(size))
-        if size[top] <= LIMIT:
+        trial = begin[len(named)] if len(named) < len(begin) and not settled else None
+        settled = trial is None
+        if trial is not None and r[trial] > 0:
+            top = trial
+        elif size[top] <= LIMIT:
             return Fit(net, xy, cofactor, scaled, use, tuple(named), first)
         if len(named) >= MOST_ASIDE:
             return Fit(net, xy, cofactor, scaled, use, tuple(named), first, full=True)
-        equals = np.flatnonzero(size >= NEAR * size[top])
-        top = _among(equals, size, hint, prefer)
-        rivals = tuple(int(k) for k in equals if k != top)
-        detectable = DELTA0 * float(net.sigma[top]) / math.sqrt(r[top])
-        named.append(Named(top, float(w[top]), float(r[top]), detectable, rivals))
+        rivals: tuple[int, ...] = ()
+        if trial is None:
+            equals = np.flatnonzero(size >= NEAR * size[top])
+            top = _among(equals, size, hint, prefer)
+            rivals = tuple(int(k) for k in equals if k != top)
+        named.append(Named(top, rivals))
         use[top] = 0
         tried.add(frozenset(n.reading for n in named))
 
@@ -135,31 +168,71 @@ def _agrees(net: Network, xy: Array, cofactor: Array, named: list[Named]) -> int
     return None
 
 
+def judge(net: Network, xy: Array, use: Array, hint: Array, lean: Array) -> Verdict:
+    """Snoop with square corners and, if anything is over, with the corners less sure.
+
+    What counts is the judgement that the readings make likeliest: chi-square, the determinants of
+    the covariances (a judgement that lets more go must gain by it), and LIMIT squared for each
+    reading that it blames. `lean` is how each corner opens when the room leans by one.
+    """
+    tight = snoop(net, xy, use, hint)
+    if not len(net.corners) or not (tight.named or _strained(tight)):
+        return Verdict(tight, tight, "square")
+    first = tight.first
+    ways: list[tuple[How, Fit]] = [("square", tight)]
+    others: list[tuple[How, Network]] = [("leaning", leaning(net, lean)), ("free", let_go(net))]
+    for name, other in others:
+        try:
+            ways.append((name, snoop(other, tight.xy, use, hint, prefer=first)))
+        except SurveyError:
+            continue  # let go, it does not settle: no ground to prefer it
+    loosest = ways[-1][1]
+    if len(tight.named) > 1:
+        ways += [("square", f) for f in _lines(net, xy, use, hint)]
+    how, fit = min(ways, key=lambda way: unlikely(way[1]))
+    return Verdict(fit, loosest if how == "square" else tight, how)
+
+
+def _strained(fit: Fit) -> bool:
+    """Whether any corner stands off square by more than chance."""
+    _, w = fit.tests()
+    return float(np.abs(w[len(fit.net.ends) :]).max()) > STRAINED
+
+
+def _lines(net: Network, xy: Array, use: Array, hint: Array) -> list[Fit]:
+    """Fits without all readings of one line: the same slip made twice hides from single tests."""
+    lines: dict[frozenset[int], list[int]] = {}
+    for k, (i, j) in enumerate(net.ends.tolist()):
+        if use[k]:
+            lines.setdefault(frozenset((i, j)), []).append(k)
+    fits = []
+    for group in list(lines.values())[:MOST_LINES]:
+        if 1 < len(group) <= MOST_ASIDE:
+            try:
+                fits.append(snoop(net, xy, use, hint, begin=tuple(group)))
+            except SurveyError:
+                continue  # the room needs this line
+    return fits
+
+
+def leaning(net: Network, lean: Array) -> Network:
+    """The same network, for a room that may lean as a whole: all its square corners alike."""
+    return replace(net, lean=lean * LEAN)
+
+
 def let_go(net: Network, factor: float = LOOSE) -> Network:
     """The same network, its corners held `factor` times less to what was drawn."""
     return replace(net, angle_sigma=net.angle_sigma * factor)
 
 
-def judge(net: Network, xy: Array, use: Array, hint: Array) -> tuple[Fit, Fit | None, bool]:
-    """Snoop with square corners and, if anything is over, with corners let go.
-
-    Returns the fit that counts, the other one (None if nothing was over), and whether square
-    corners are trusted.
-    """
-    tight = snoop(net, xy, use, hint)
-    if not tight.named or not len(net.corners):
-        return tight, None, True
-    loose = snoop(let_go(net), tight.xy, use, hint, prefer=tight.first)
-    extra = len(tight.named) - len(loose.named)
-    if extra <= 0 or _square_agrees(net, tight, extra):
-        return tight, loose, True
-    return loose, tight, False
-
-
-def _square_agrees(net: Network, tight: Fit, extra: int) -> bool:
-    """Whether two diagonals agree with square corners for each reading only these accuse."""
-    n = len(net.free) // 2
-    used = net.ends[tight.use[: len(net.ends)] > 0]
-    apart = np.abs(used[:, 0] - used[:, 1])
-    across = used[(apart != 1) & (apart != n - 1)]
-    return len({frozenset(pair) for pair in across.tolist()}) >= 2 * extra
+def unlikely(fit: Fit) -> float:
+    """Minus twice the logarithm of how likely the readings are under a fit, less a constant."""
+    net = fit.net
+    angle_root, angles = net.scaling()
+    value, _ = net.model(fit.xy)
+    off = net.scaled(net.observed() - value, fit.use, angle_root)
+    m = len(net.ends)
+    readings = 2 * float(np.log(net.sigma[fit.use[:m] > 0]).sum())
+    spread = np.linalg.eigvalsh(fit.cofactor)
+    known = float(-np.log(spread[spread > 1e-9 * spread[-1]]).sum())
+    return float(off @ off) + angles + readings + known + LIMIT**2 * len(fit.named)
