@@ -69,19 +69,19 @@ def pole_pdf(found: MarkOut, pole: Pole) -> bytes:
     end = "floor" if pole.upright else "start"
     content = {
         "title": f"Story pole, {pole.name}",
+        "title_size": _title_size(f"Story pole, {pole.name}", 25),
         "sub": f"{found.title}, {found.house}. Page 1 of {count}.",
         "pages": len(sheets),
         "how": [
-            "Print every page at 100 %, never “fit to page”. Tape the squares below: if the large "
-            "one is not exactly 4 inches both ways, the printer scales; change its setting.",
+            "Print every page at 100 %, never “fit to page”. Tape both squares, across and up: if "
+            "they are off, the printer scales. One that is off by 1/32 inch puts a mark at 10 feet "
+            "off by almost 1 inch.",
             "Cut the strips apart. Lay the foot of each on the dashed line of the one before, so "
             "that the ticks of the flap lie on each other, and tape or glue them down on a lath.",
             f"Tape the finished pole: it is {tape(pole.length)} from its {end} to its end. Paper "
-            "moves with the weather: mark from the lath the day you make it.",
+            "moves with the weather: carry the marks to the lath the day you make it.",
             f"Hold the {end} on {pole.start} and carry the marks over. Each says what it is for.",
         ],
-        "check": "Tape both squares, across and up. One that is off by 1/32 inch puts a mark at 10 "
-        "feet off by almost 1 inch.",
         "marks": [{"at": tape(m.at), "label": m.label} for m in pole.marks],
     }
     return _typeset("pole.typ", content, svgs)
@@ -97,13 +97,9 @@ def _typeset(name: str, content: Mapping[str, Any], pictures: Mapping[str, str])
 
 
 def _content(found: MarkOut, printed: str, times: int) -> dict[str, Any]:
-    room = WIDTH
-    size = next(
-        s for s in (34, 28, 24, 20, 16) if s == 16 or typeface.width(found.title, s, True) <= room
-    )
     return {
         "title": found.title,
-        "title_size": size,
+        "title_size": _title_size(found.title, 34),
         "house": found.house,
         "printed": printed,
         "lead": lead(found),
@@ -158,6 +154,12 @@ def _content(found: MarkOut, printed: str, times: int) -> dict[str, Any]:
         "rests_on": list(found.rests_on),
         "foot": f"{found.title}, mark-out",
     }
+
+
+def _title_size(title: str, most: int) -> int:
+    """The largest size at which a title goes on one line, 14 at least [pt]."""
+    sizes = range(most, 14, -1)
+    return next((s for s in sizes if typeface.width(title, s, bold=True) <= WIDTH), 14)
 
 
 def _square(heel: float, toe: float, off: float, across: float) -> str:
