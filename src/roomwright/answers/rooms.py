@@ -70,7 +70,7 @@ def joined(ask: Ask, room: str) -> tuple[str, ...]:
     ask.fact(entities.Room, room)
     found = [room]
     for each in found:
-        for other in group_of(each, map(door, _openings(ask, each))):
+        for other in group_of(each, map(door, openings_of(ask, each))):
             if other not in found and ask.find(entities.Room, other) is not None:
                 found.append(other)
     return tuple(sorted(found))
@@ -85,14 +85,14 @@ def space_of(ask: Ask, group: tuple[str, ...]) -> model.Space:
     ValueError
         If the rooms do not meet.
     """
-    rooms = [_room(ask, each) for each in group]
-    openings = {each.id: each for room in group for each in _openings(ask, room)}
+    rooms = [room_of(ask, each) for each in group]
+    openings = {each.id: each for room in group for each in openings_of(ask, room)}
     behind = {r for o in openings.values() for r in (o.from_room, o.to_room)}
     found = {each: ask.find(entities.Room, each) for each in sorted(behind)}
     names = {id_: fact.name for id_, fact in found.items() if fact is not None and fact.name}
     pieces = [each for room in group for each in ask.where(entities.Piece, "room", room)]
     handle = ask(needs, "").get("opening.handle")
-    return space(
+    made = space(
         rooms,
         [door(each) for each in openings.values()],
         _contents(ask, group, pieces),
@@ -100,6 +100,9 @@ def space_of(ask: Ask, group: tuple[str, ...]) -> model.Space:
         overrides=_overrides(pieces),
         handle=1.0 if handle is None else handle,
     )
+    from roomwright.answers.house_graph import main  # it takes rooms and openings from here
+
+    return replace(made, main=ask(main))
 
 
 @query("walk paths")
@@ -157,7 +160,7 @@ def _unmeasured(ask: Ask, room: str) -> Iterator[model.Finding]:
 # --- from facts to what the engine takes --------------------------------------------------------
 
 
-def _openings(ask: Ask, room: str) -> list[entities.Opening]:
+def openings_of(ask: Ask, room: str) -> list[entities.Opening]:
     """All openings of a room, each once."""
     found = {
         each.id: each
@@ -195,7 +198,8 @@ def _ring(outline: entities.Outline) -> Outline:
     return tuple(map(_point, outline))
 
 
-def _room(ask: Ask, room: str) -> model.Room:
+def room_of(ask: Ask, room: str) -> model.Room:
+    """A room as the fit engine takes it, between its finished faces."""
     fact = ask.fact(entities.Room, room)
     return model.Room(
         fact.id,

@@ -12,6 +12,8 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from roomwright import shape
+from roomwright.fit.features import Features, features_of
+from roomwright.fit.forms import Form, form
 from roomwright.fit.kinds import Kind, kind_of
 from roomwright.shape import Outline, Point, Segment
 
@@ -114,8 +116,29 @@ class Piece:
 
     @property
     def round(self) -> bool:
-        """Whether its kind says that it is round: "Round dining table", "table, round"."""
+        """Whether it is round: "Round dining table", "table, round", a feature ``shape round``."""
+        if self.drawn or self.features:
+            shape_ = self.told.shape
+            return not self.drawn and (
+                shape_ == "round" or (not shape_ and ROUND.search(self.kind) is not None)
+            )
         return ROUND.search(self.kind) is not None
+
+    @property
+    def told(self) -> Features:
+        """Its features as read."""
+        return features_of(self.features)
+
+    @property
+    def form(self) -> Form:
+        """Its form about its own center at turn 0. Raises as `where` does."""
+        _, _, width, depth = self.where
+        return form(self.kind, width, depth, self.drawn, self.told)
+
+    @property
+    def straight(self) -> bool:
+        """Whether it is a plain rectangle. Raises as `where` does."""
+        return self.form.straight
 
     @property
     def where(self) -> tuple[float, float, float, float]:
@@ -139,9 +162,12 @@ class Piece:
     def outline(self) -> Outline:
         """Its outermost reach in plan, anticlockwise. Raises as `where` does."""
         x, y, width, _ = self.where
-        if self.drawn:
-            return shape.moved(shape.turned(self.drawn, self.turn), x, y)
-        return shape.round_outline(x, y, width) if self.round else self.box
+        form_ = self.form
+        if form_.straight:
+            return self.box
+        if form_.name == "round":
+            return shape.round_outline(x, y, width)
+        return shape.moved(shape.turned(form_.outline, self.turn), x, y)
 
 
 @dataclass(frozen=True, slots=True)
@@ -269,6 +295,8 @@ class Space:
     `outline` (anticlockwise) and `holes` bound the free floor. `overrides` says what the
     builder decided about a side's use, by (piece id, compass word or local name). `off_wall`
     names openings that show on no wall of their room, `unhung` swinging doors of unknown hand.
+    `main` holds the pairs of openings between which a main route through the house runs; None
+    where the house is not known, and names decide.
     """
 
     rooms: tuple[Room, ...]
@@ -285,6 +313,7 @@ class Space:
     overrides: Mapping[tuple[str, str], Use] = field(default_factory=dict)
     off_wall: tuple[str, ...] = ()
     unhung: tuple[str, ...] = ()
+    main: frozenset[frozenset[str]] | None = None
 
     def room(self, room: str) -> Room:
         """The room called `room`.

@@ -111,6 +111,20 @@ def alternatives(
     return tuple(found)
 
 
+def shortest_line(floor: shapely.Polygon, start: Point, end: Point) -> tuple[Point, ...] | None:
+    """The shortest line over a floor from a point to another, both within; None if there is none.
+
+    >>> room = shapely.Polygon([(0, 0), (90, 0), (90, 30), (30, 30), (30, 90), (0, 90)])
+    >>> [(round(x), round(y)) for x, y in shortest_line(room, (80, 10), (10, 80))]
+    [(80, 10), (30, 30), (10, 80)]
+    """
+    if shapely.covers(floor, shapely.LineString([start, end])):
+        return start, end
+    sight = Sight(floor, (start, end))
+    path = _shortest(sight)
+    return None if path is None else tuple((float(sight.x[k]), float(sight.y[k])) for k in path)
+
+
 def _taut(floor: shapely.Geometry, passage: Passage) -> tuple[Point, ...] | None:
     """The shortest line over a floor from opening to opening; None if there is none."""
     lines = (_over(part, *passage.bounds.openings) for part in shapely.get_parts(floor))

@@ -150,7 +150,7 @@ class Trials:
                 passage = Passage(self.ground.floor, self.standing, a.segment, b.segment)
             except OpeningError:
                 continue
-            figure = figure_of(a, b)
+            figure = figure_of(self.ground.space, a, b)
             narrow = min(a.width, b.width)
             least = self.needs.get("walkway.minimum") or 0.0
             wanted = least if narrow < least else min(self.needs.get(figure) or 0.0, narrow)

@@ -1,7 +1,7 @@
 """Walk paths between every two openings of a space, each with its tightest place and a verdict.
 
-A path's own need is the walkway figure: main between rooms and to the outside, other to a
-closet or a bath. A path is never asked to be wider than its openings are.
+A path's own need is the walkway figure: main where a main route through the house runs along it
+(`roomwright.fit.house_walks`), else other. A path is never asked to be wider than its openings are.
 """
 
 import math
@@ -12,7 +12,7 @@ import shapely
 
 from roomwright.fit.bounds import OpeningError
 from roomwright.fit.ground import Ground
-from roomwright.fit.model import Finding, Needs, Opening, Verdict, Way, Word
+from roomwright.fit.model import Finding, Needs, Opening, Space, Verdict, Way, Word
 from roomwright.fit.routes import Route, route
 from roomwright.fit.uses import Trail
 from roomwright.fit.verdicts import EVEN, blocked, judge, length
@@ -67,8 +67,14 @@ def trails(ways: Sequence[Way]) -> tuple[Trail, ...]:
     return tuple(Trail(way.from_, way.to, way.points) for way in ways if way.points)
 
 
-def figure_of(a: Opening, b: Opening) -> str:
-    """Key of the walkway figure between two openings."""
+def figure_of(space: Space, a: Opening, b: Opening) -> str:
+    """Key of the walkway figure between two openings.
+
+    Main where a main route through the house runs between them; where the house is not known, by
+    the names of the rooms behind them.
+    """
+    if space.main is not None:
+        return "walkway.main" if frozenset((a.id, b.id)) in space.main else "walkway.other"
     small = any(word in each.name.lower() for each in (a, b) for word in SMALL)
     return "walkway.other" if small else "walkway.main"
 
@@ -77,7 +83,7 @@ def _way(
     ground: Ground, a: Opening, b: Opening, found: Route, names: Sequence[str], needs: Needs
 ) -> Way:
     gap = found.gap
-    figure = figure_of(a, b)
+    figure = figure_of(ground.space, a, b)
     wanted = needs.get(figure)
     narrow = min(a.width, b.width)
     least = needs.get("walkway.minimum") or 0.0
