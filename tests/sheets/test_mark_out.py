@@ -184,7 +184,7 @@ def test_the_marks_of_a_pole_are_true_to_size(demo, tmp_path, ats):
     made = pole("p", "wall", "corner A", [Mark(a, f"point {i}") for i, a in enumerate(ats)])
     places, strips = marks_on(rasters(pole_pdf(this, made), tmp_path))
     assert strips == -(-made.length // STRIP)
-    wanted = sorted([*ats, *(a for a in ats if a > STRIP and 0 < a % STRIP <= FLAP)])
+    wanted = sorted([*ats, *(a for a in ats if a >= STRIP and a % STRIP <= FLAP)])
     assert len(places) == len(wanted), places
     assert np.allclose(places, wanted, atol=0.01)
 

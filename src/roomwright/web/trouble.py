@@ -130,7 +130,8 @@ def told(error: Exception) -> tuple[int, str, dict[str, Any]]:
 
 
 def _in_words(error: Any) -> str:
-    where = str(error["loc"][-1]) if error["loc"] else "the request"
+    named = [each for each in error["loc"] if isinstance(each, str)]  # past places in a list
+    where = named[-1] if named else "the request"
     if error["type"] == "missing":
         return f"{where} is missing"
     inner = error.get("ctx", {}).get("error")
