@@ -127,14 +127,23 @@ def test_tape_against_plan():
              reading("4", "D", "A", 90), reading("5", "A", "C", 150)]  # fmt: skip
     assert "tape against plan" not in told(room(), *sides)
     off = told(room(), *sides[:4], reading("5", "A", "C", 144))["tape against plan"]
-    assert '12\'-0" from A-C, 6" shorter than drawn' in off.text
-    assert "no spare reading" in off.text
-    one = told(room(), *sides, reading("6", "B", "D", 144))["tape against plan"]
-    assert "A-B, A-C, B-C, C-D or D-A could be the bad one too" in one.text
-    twice = told(room(), *sides, reading("6", "A", "B", 123))["tape against plan"]
-    assert twice.do == "Leave this reading out, or tape A-B a third time."
-    both = told(room(), *sides[1:], reading("6", "A", "B", 123), reading("7", "B", "A", 123))
-    assert both["tape against plan"].do == "The readings of it agree, so correct the outline."
+    assert off.weight == "look"
+    assert "corner A is out by" in off.text
+    assert "If it is square, doubt A-C" in off.text
+    twice = told(room(), *sides, reading("6", "B", "D", 150), reading("7", "A", "B", 123))
+    assert twice["tape against plan"].ids == ("7",)
+    assert "Another reading of A-B is 10'-0\"." in twice["tape against plan"].text
+    assert twice["tape against plan"].do == "Set it aside, or tape A-B a third time."
+    aside = reading("7", "A", "B", 123).model_copy(update={"aside": "yes"})
+    assert "tape against plan" not in told(room(), *sides, reading("6", "B", "D", 150), aside)
+    longer = [reading("1", "A", "B", 123), *sides[1:2], reading("3", "C", "D", 123), *sides[3:4],
+              reading("5", "A", "C", F(1219, 8)), reading("6", "B", "D", F(1219, 8))]  # fmt: skip
+    wall = told(room(), *longer)["tape against plan"]
+    assert 'wall A is 3" longer, wall C is 3" longer' in wall.text
+    few = told(room(), reading("1", "A", "B", 120))["tape against plan"]
+    assert few.weight == "note"
+    few = told(room(), reading("1", "A", "B", 126))["tape against plan"]
+    assert (few.weight, "10'-6\" where 10'-0\" is drawn" in few.text) == ("look", True)
 
 
 def test_sheets():

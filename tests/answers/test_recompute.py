@@ -45,6 +45,7 @@ VALUES: dict[str, Values] = {
     "level": lambda a: sorted({room.level for room in a.facts.all(Room)}),
     "trade": lambda a: ["", *sorted({x.trade for x in a.facts.all(Activity)} - {""})],
     "group": lambda a: dict.fromkeys(_groups(a).values()),
+    "face": lambda _: ("stud", "board", "finished"),
 }
 """Name of a parameter -> its values. The name of a kind of fact stands for the ids of that kind."""
 

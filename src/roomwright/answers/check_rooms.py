@@ -5,16 +5,15 @@ from __future__ import annotations
 import math
 from collections import defaultdict
 from collections.abc import Iterator
-from fractions import Fraction
 
-from roomwright import shape
-from roomwright.answers.check_finding import Finding
+from roomwright.answers.check_finding import Finding, Weight
 from roomwright.answers.engine import Ask
+from roomwright.answers.survey import Read, RoomSurvey, survey_of
 from roomwright.job.entities import Opening, Part, PartClass, Reading, Room, Stair
 from roomwright.lengths import tape
 
-AGREE = Fraction(1)
-"""A tape reading farther than this from the drawn length is looked at [in]; our own figure."""
+AGREE = 1.0
+"""A wall measured farther than this from the drawn length is looked at [in]; our own figure."""
 
 
 def findings(ask: Ask) -> Iterator[Finding]:
@@ -74,19 +73,91 @@ def _floors_bought(ask: Ask, rooms: tuple[Room, ...]) -> Iterator[Finding]:
 
 
 def _readings(ask: Ask) -> Iterator[Finding]:
-    """Tape readings against the outline as drawn."""
-    by_room: dict[str, list[Reading]] = defaultdict(list)
-    for reading in ask.all(Reading):
-        by_room[reading.room].append(reading)
-    for id, readings in by_room.items():
-        room = ask.find(Room, id)
-        if room is None:
+    """What the survey of each taped room doubts: its readings, then the outline as drawn."""
+    for id in dict.fromkeys(each.room for each in ask.all(Reading)):
+        if ask.find(Room, id) is None:
             continue
-        corners = [(float(x), float(y)) for x, y in room.outline]
-        pairs = {_ends(r) for r in readings}
-        spare = len(pairs) - (2 * len(corners) - 3)
-        for reading in readings:
-            yield from _reading(reading, corners, readings, spare)
+        this = ask(survey_of, id)
+        if this.found is None and this.trouble:
+            yield from _unsettled(this)
+        for bad in this.suspects:
+            yield _suspect(this, bad)
+        yield from _against_plan(this)
+
+
+def _unsettled(this: RoomSurvey) -> Iterator[Finding]:
+    """Readings that make no room yet: too few is worth knowing, walls that cannot close a doubt."""
+    ring = dict(zip(this.corners, this.drawn, strict=True))
+    far = []
+    for each in this.of("wall", "diagonal"):
+        drawn = math.dist(*(ring[end.strip().upper()] for end in _line(each.fact)))
+        if abs(each.used - drawn) > AGREE and not each.fact.aside:
+            far.append(f"{_name(each.fact)} {tape(each.fact.length)} where {tape(drawn)} is drawn")
+    text = f"Room {this.room}: {this.trouble}"
+    if far:
+        text += f" The tape read {', '.join(far)}."
+    weight: Weight = "look" if far else "note"
+    do = "Tape the rest; the room's Tape page says which readings are missing or cannot be."
+    yield Finding("tape against plan", weight, text, do, this.room, "room", (this.room,))
+
+
+def _line(reading: Reading) -> tuple[str, str]:
+    return reading.from_corner, reading.to_corner
+
+
+def _name(reading: Reading) -> str:
+    return "-".join(_line(reading))
+
+
+def _suspect(this: RoomSurvey, bad: Read) -> Finding:
+    """One reading that the others contradict, its rivals, and what to measure next."""
+    taken = bad.taken
+    assert taken is not None  # noqa: S101 - a suspect was adjusted
+    side = "longer" if taken.error > 0 else "shorter"
+    name = _name(bad.fact)
+    text = (
+        f"Room {this.room}: the tape read {tape(bad.fact.length)} from {name}, about "
+        f"{tape(abs(taken.error))} {side} than the other readings say."
+    )
+    others = [each for each in this.reads if each.fact.id in taken.rivals]
+    rest = sorted({_name(r.fact) for r in others})
+    if rest:
+        text += f" {_or(rest)} could be the bad one too."
+    again = [
+        each for each in this.of("wall", "diagonal")
+        if each is not bad and _ends(each.fact) == _ends(bad.fact) and not each.suspect
+    ]  # fmt: skip
+    if again:
+        text += f" Another reading of {name} is {tape(again[0].fact.length)}."
+    do = f"Set it aside, or tape {name} a third time." if again else f"Tape {name} again"
+    following = this.found.next_diagonal if this.found else None
+    if not again:
+        line = f"{following.from_}-{following.to}" if following else ""
+        more = line and line not in (name, name[::-1])
+        do += f", then {line}," if more else ""
+        do += " before anything is cut to it." if rest else "; if it stands, look at the others."
+    return Finding("tape against plan", "look", text, do, this.room, "reading", (bad.fact.id,))
+
+
+def _against_plan(this: RoomSurvey) -> Iterator[Finding]:
+    """Walls and corners that are surely other than drawn, by more than an inch."""
+    if this.accepted or this.found is None:
+        return
+    told = [
+        f"wall {w.wall} is {tape(abs(w.difference))} {'longer' if w.difference > 0 else 'shorter'}"
+        for w in this.walls
+        if w.sure and abs(w.difference) > AGREE
+    ]
+    turned = [w for w in this.walls if abs(w.turned) > w.turned_error and abs(w.turned_in) > AGREE]
+    if turned:
+        worst = max(turned, key=lambda w: abs(w.turned_in))
+        told.append(f"corner {worst.from_} is out by {tape(abs(worst.turned_in))} over its wall")
+    if told:
+        text = f"Room {this.room}, as taped against as drawn: {', '.join(told)}."
+        doubt = [note for note in this.found.notes if "out of square" in note]
+        yield Finding("tape against plan", "look", " ".join([text, *doubt]),
+                      "Accept the taped outline on the room's Tape page, or tape it again.",
+                      this.room, "room", (this.room,))  # fmt: skip
 
 
 def _or(names: list[str]) -> str:
@@ -95,46 +166,3 @@ def _or(names: list[str]) -> str:
 
 def _ends(reading: Reading) -> frozenset[str]:
     return frozenset((reading.from_corner.upper(), reading.to_corner.upper()))
-
-
-def _reading(
-    reading: Reading, corners: list[tuple[float, float]], others: list[Reading], spare: int
-) -> Iterator[Finding]:
-    try:
-        a = corners[shape.index_of(reading.from_corner)]
-        b = corners[shape.index_of(reading.to_corner)]
-    except (ValueError, IndexError):
-        return
-    drawn = math.dist(a, b)
-    off = float(reading.length) - drawn
-    if abs(off) <= AGREE:
-        return
-    ends = {reading.from_corner.upper(), reading.to_corner.upper()}
-    again = [
-        r
-        for r in others
-        if r is not reading and {r.from_corner.upper(), r.to_corner.upper()} == ends
-    ]
-    agrees = [r for r in again if abs(float(r.length) - drawn) <= AGREE]
-    name = f"{reading.from_corner}-{reading.to_corner}"
-    side = "longer" if off > 0 else "shorter"
-    text = (
-        f"Room {reading.room}: the tape read {tape(reading.length)} from {name}, {tape(abs(off))} "
-        f"{side} than drawn."
-    )
-    if agrees:
-        text += f" Another reading of {name} is {tape(agrees[0].length)}."
-        do = f"Leave this reading out, or tape {name} a third time."
-    elif again:
-        do = "The readings of it agree, so correct the outline."
-    elif spare <= 1:
-        rest = sorted({f"{r.from_corner}-{r.to_corner}" for r in others} - {name})
-        text += (
-            f" The room has one spare reading, so {_or(rest)} could be the bad one too."
-            if spare == 1
-            else " The room has no spare reading, so nothing shows which one is wrong."
-        )
-        do = f"Tape {name} again first, then the other diagonal, before anything is cut to it."
-    else:
-        do = f"Tape {name} again; if it stands, correct the outline."
-    yield Finding("tape against plan", "look", text, do, reading.room, "reading", (reading.id,))
