@@ -8,6 +8,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from roomwright.lengths import inches
 from roomwright.shape import Outline, signed_area
 
 from . import check
@@ -31,6 +32,8 @@ from .start import check_turns, meant, opening, tried_turns, turns_of, walk
 
 TOLD = 6.0  # an error that a builder must be able to lay to one reading [in]
 NINETEEN_IN_TWENTY = 1.645
+GROSS = 0.2  # a reading this share off its start may be a gross slip
+GROSS_TRIED = 3
 DRAWN = 3.0  # times 0.6 deg: a corner drawn at an odd angle is trusted that much less
 
 
@@ -90,11 +93,38 @@ def survey(
         hint = np.abs(np.hypot(*(target[ends[:, 0]] - target[ends[:, 1]]).T) - net.lengths)
     use = np.ones(len(observations) + len(net.corners))
     use[: len(observations)] = [not o.set_aside for o in observations]
-    try:
-        verdict = judge(net, xy, use, hint, opening(xy))
-    except UndeterminedError as error:
-        raise _too_few(names, error, xy) from None
+    verdict = _settled(names, observations, net, xy, use, hint)
     return _result(names, observations, verdict, target, tape, unsure)
+
+
+def _settled(
+    names: Sequence[str],
+    observations: Sequence[Observation],
+    net: Network,
+    xy: Array,
+    use: Array,
+    hint: Array,
+) -> Verdict:
+    """The verdict; where a gross slip lets nothing settle, without the farthest reading or two."""
+    value, _ = net.model(xy)
+    off = np.abs(np.log(np.maximum(value[: len(net.ends)], 1) / net.lengths))
+    far = [int(k) for k in np.argsort(-off * use[: len(off)])[:GROSS_TRIED] if off[k] > GROSS]
+    refused: SurveyError | None = None
+    for count in range(len(far) + 1):
+        try:
+            return judge(net, xy, use, hint, opening(xy), tuple(far[:count]))
+        except SurveyError as error:
+            refused = refused or error
+    assert refused is not None  # noqa: S101 - the loop ran at least once
+    if not far:
+        if isinstance(refused, UndeterminedError):
+            raise _too_few(names, refused, xy) from None
+        raise refused
+    said = ", ".join(f"{observations[k].line()} ({inches(observations[k].length)})" for k in far)
+    raise SurveyError(
+        f"The readings make no room. Farthest from what was expected: {said}. "
+        "Look for feet typed as inches or a wrong corner letter, and take them again."
+    )
 
 
 def _start(

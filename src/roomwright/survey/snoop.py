@@ -107,16 +107,17 @@ def snoop(
     """
     m = len(net.ends)
     use = use.copy()
-    named: list[Named] = []
+    use[list(begin)] = 0
+    named = [Named(k, ()) for k in begin]
+    latest: int | None = None
     first: Array | None = None
     tried: set[frozenset[int]] = set()
-    settled = False
     while True:
         xy, cofactor, scaled, _ = solve(net, xy, use)
-        r, w = _tests(net, xy, cofactor, scaled, use)
+        _, w = _tests(net, xy, cofactor, scaled, use)
         size = np.abs(w[:m])
         first = size if first is None else first
-        back = _agrees(net, xy, cofactor, named) if settled or not begin else None
+        back = _agrees(net, xy, cofactor, [n.reading for n in named if n.reading != latest])
         if back is not None:
             gone = frozenset(n.reading for n in named) - {back}
             if gone not in tried:
@@ -125,21 +126,14 @@ def snoop(
                 tried.add(gone)
                 continue
         top = int(np.argmax(size))
-        trial = begin[len(named)] if len(named) < len(begin) and not settled else None
-        settled = trial is None
-        if trial is not None and r[trial] > 0:
-            top = trial
-        elif size[top] <= LIMIT:
-            return Fit(net, xy, cofactor, scaled, use, tuple(named), first)
-        if len(named) >= MOST_ASIDE:
-            return Fit(net, xy, cofactor, scaled, use, tuple(named), first, full=True)
-        rivals: tuple[int, ...] = ()
-        if trial is None:
-            equals = np.flatnonzero(size >= NEAR * size[top])
-            top = _among(equals, size, hint, prefer)
-            rivals = tuple(int(k) for k in equals if k != top)
-        named.append(Named(top, rivals))
-        use[top] = 0
+        full = len(named) >= MOST_ASIDE
+        if size[top] <= LIMIT or full:
+            over = full and bool(size[top] > LIMIT)
+            return Fit(net, xy, cofactor, scaled, use, tuple(named), first, full=over)
+        equals = np.flatnonzero(size >= NEAR * size[top])
+        latest = _among(equals, size, hint, prefer)
+        named.append(Named(latest, tuple(int(k) for k in equals if k != latest)))
+        use[latest] = 0
         tried.add(frozenset(n.reading for n in named))
 
 
@@ -155,27 +149,34 @@ def _among(equals: Numbers, size: Array, hint: Array, prefer: Array | None) -> i
     return int(equals[int(np.argmax(size[equals]))])
 
 
-def _agrees(net: Network, xy: Array, cofactor: Array, named: list[Named]) -> int | None:
+def _agrees(net: Network, xy: Array, cofactor: Array, aside: list[int]) -> int | None:
     """A reading set aside earlier that the others agree with after all."""
-    if len(named) < 2:
+    if not aside:
         return None
     value, design = net.model(xy)
-    for one in named[:-1]:
-        k = one.reading
+    for k in aside:
         spread = float(design[k] @ cofactor @ design[k]) + float(net.sigma[k]) ** 2
         if abs(value[k] - net.lengths[k]) <= 0.8 * LIMIT * math.sqrt(spread):
             return k
     return None
 
 
-def judge(net: Network, xy: Array, use: Array, hint: Array, lean: Array) -> Verdict:
+def judge(
+    net: Network,
+    xy: Array,
+    use: Array,
+    hint: Array,
+    lean: Array,
+    begin: tuple[int, ...] = (),
+) -> Verdict:
     """Snoop with square corners and, if anything is over, with the corners less sure.
 
     What counts is the judgement that the readings make likeliest: chi-square, the determinants of
     the covariances (a judgement that lets more go must gain by it), and LIMIT squared for each
-    reading that it blames. `lean` is how each corner opens when the room leans by one.
+    reading that it blames. `lean` is how each corner opens when the room leans by one; `begin` are
+    readings set aside to begin with, and taken back if they agree.
     """
-    tight = snoop(net, xy, use, hint)
+    tight = snoop(net, xy, use, hint, begin=begin)
     if not len(net.corners) or not (tight.named or _strained(tight)):
         return Verdict(tight, tight, "square")
     first = tight.first
@@ -183,11 +184,11 @@ def judge(net: Network, xy: Array, use: Array, hint: Array, lean: Array) -> Verd
     others: list[tuple[How, Network]] = [("leaning", leaning(net, lean)), ("free", let_go(net))]
     for name, other in others:
         try:
-            ways.append((name, snoop(other, tight.xy, use, hint, prefer=first)))
+            ways.append((name, snoop(other, tight.xy, use, hint, first, begin)))
         except SurveyError:
             continue  # let go, it does not settle: no ground to prefer it
     loosest = ways[-1][1]
-    if len(tight.named) > 1:
+    if len(tight.named) > 1 and not begin:
         ways += [("square", f) for f in _lines(net, xy, use, hint)]
     how, fit = min(ways, key=lambda way: unlikely(way[1]))
     return Verdict(fit, loosest if how == "square" else tight, how)
