@@ -8,8 +8,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from tests.fit.demo_rooms import NEEDS
 
+from roomwright.fit.chairs import chairs
 from roomwright.fit.model import Piece
-from roomwright.fit.seats import chairs, seats
+from roomwright.fit.seats import seats
 
 
 @pytest.mark.parametrize(

@@ -41,6 +41,7 @@ class Book:
     layers: Mapping[str, Mapping[str, Figure]] = field(repr=False)
     chains: Mapping[str, tuple[str, ...]] = field(repr=False)
     seat_tables: Mapping[str, SeatTable] = field(repr=False)
+    seat_rules: Mapping[str, str] = field(default_factory=dict, repr=False)
 
     @property
     def default(self) -> str:
@@ -83,6 +84,14 @@ class Book:
         if key not in self.keys:
             raise FiguresError(f"There is no figure “{key}”: {near(key, self.keys)}")
         return tuple(layer[key] for layer in self.layers.values() if key in layer)
+
+    def seat_rule(self, set_name: str) -> str:
+        """The seat rule that a set counts by; the first of `seat_sets` unless it names another.
+
+        >>> load().seat_rule("HUD 1973"), load().seat_rule("common practice")
+        ('handbook', '24 in. rule')
+        """
+        return self.seat_rules.get(set_name, self.seat_sets[0])
 
     def seat_table(self, name: str) -> SeatTable:
         """A named seat rule; FiguresError names the near ones.
@@ -127,6 +136,7 @@ def load() -> Book:
         layers=layers,
         chains=chains,
         seat_tables=seats,
+        seat_rules=data["sets"].get("seats", {}),
     )
 
 

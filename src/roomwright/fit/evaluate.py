@@ -14,8 +14,9 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from roomwright import shape
-from roomwright.fit import ceilings, fixtures, lights, stairs, swings, windows
+from roomwright.fit import ceilings, fixtures, lights, opens, stairs, swings, windows
 from roomwright.fit.aisles import aisles
+from roomwright.fit.chairs import chairs
 from roomwright.fit.ground import Ground
 from roomwright.fit.model import (
     Finding,
@@ -31,12 +32,13 @@ from roomwright.fit.model import (
     Word,
 )
 from roomwright.fit.overlaps import overlaps
-from roomwright.fit.seats import RULE, chairs, seats
+from roomwright.fit.seats import RULE, by_rules, seats_of
 from roomwright.fit.sides import pairs, sides
 from roomwright.fit.spacing import spacing
 from roomwright.fit.uses import Trail
 from roomwright.fit.verdicts import EVEN, measure, worst
 from roomwright.fit.walks import trails, walks
+from roomwright.fit.zones import collisions, zones_of
 from roomwright.lengths import tape
 
 WEIGHS = frozenset(
@@ -117,6 +119,7 @@ def findings(ground: Ground, needs: Needs) -> tuple[Finding, ...]:
         *swings.against_swings(space),
         *swings.before_openings(ground, needs),
         *aisles(ground, needs),
+        *collisions(ground, needs),
         *fixtures.fronts(ground, needs),
         *fixtures.centers(ground, needs),
         *windows.covered(ground, needs),
@@ -157,7 +160,12 @@ def piece_fit(
     if not piece.placed:
         what = "place" if piece.width is not None and piece.depth is not None else "size"
         return replace(fit, verdict=measure(f"the {what} of {piece.name} {piece.id} is not known"))
-    own = [*overlaps(ground, piece), *spacing(ground, piece, needs)]
+    own = [
+        *overlaps(ground, piece),
+        *spacing(ground, piece, needs),
+        *opens.stopped(ground, piece, needs),
+        *opens.behind(ground, piece),
+    ]
     if not kind.known:
         text = (
             f"No clearances are known for a {piece.kind}: {piece.id} is checked for overlap only."
@@ -176,7 +184,14 @@ def piece_fit(
     )
     if not kind.known and verdict.word is Word.FITS:
         verdict = measure(f"what a {piece.kind} needs round it is not known here")
-    fit = replace(fit, sides=found, pairs=both, findings=tuple(own), verdict=verdict)
+    fit = replace(
+        fit,
+        sides=found,
+        pairs=both,
+        findings=tuple(own),
+        verdict=verdict,
+        zones=zones_of(piece, needs),
+    )
     if cures and kind.seats and verdict.word is Word.SHORT:
         return replace(fit, cure=cure(ground, fit, needs))
     return fit
@@ -185,10 +200,18 @@ def piece_fit(
 def _seated(piece: Piece, needs: Needs) -> PieceFit:
     """A table with its seats, before its sides are known."""
     fit = PieceFit(piece, measure(""), (), seats_rule=RULE)
-    if piece.width is None or piece.depth is None:
+    count = seats_of(piece, needs)
+    if count is None:
         return fit
-    count = seats(piece.width, piece.depth, needs, round_top=piece.round)
-    return replace(fit, seats=count.total, spare_length=count.spare, chairs=chairs(piece, needs))
+    return replace(
+        fit,
+        seats=count.total,
+        seats_rule=count.rule,
+        seats_by=by_rules(piece, needs),
+        seats_note=count.note,
+        spare_length=count.spare,
+        chairs=chairs(piece, needs),
+    )
 
 
 def label(piece: Piece, side: Side) -> str:

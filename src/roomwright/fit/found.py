@@ -91,6 +91,23 @@ class Finding:
 
 
 @dataclass(frozen=True, slots=True)
+class Zone:
+    """Floor that something takes while it is used.
+
+    `owner` and `name` say whose it is, `use` is a class of the table `zones.toml` (open, stand,
+    sit, swing, walk), `what` says it in words ("oven door", "person", "chairs").
+    """
+
+    owner: str
+    name: str
+    side: str
+    outline: Outline
+    use: str
+    what: str
+    room: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Move:
     """A cure: move a piece to `x, y`, `by` inches `toward` a compass word; all sides then pass."""
 
@@ -103,7 +120,12 @@ class Move:
 
 @dataclass(frozen=True, slots=True)
 class PieceFit:
-    """A piece with its verdict (the worst of its sides and findings), seats and sides."""
+    """A piece with its verdict (the worst of its sides and findings), seats and sides.
+
+    `seats` follow `seats_rule`; `seats_by` has the count of every named rule, for they disagree,
+    `seats_note` what legs changed. `zones` are what it takes while it is used: drawers and
+    doors that are open, people before it, its chairs.
+    """
 
     piece: Piece
     verdict: Verdict
@@ -115,6 +137,9 @@ class PieceFit:
     spare_length: float = 0.0
     findings: tuple[Finding, ...] = ()
     cure: Move | None = None
+    seats_by: tuple[tuple[str, int], ...] = ()
+    seats_note: str = ""
+    zones: tuple[Zone, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,7 @@ What it answers stands in `found`.
 
 import math
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
@@ -19,7 +19,7 @@ from roomwright.shape import Outline, Point, Segment
 
 What = Literal["piece", "fixed", "swing", "slope"]
 Local = Literal["back", "left", "front", "right", "around"]
-Use = Literal["rise", "edge past", "walk past"]
+Use = Literal["rise", "edge past", "walk past", "slide in"]
 
 LOCALS: tuple[Local, Local, Local, Local] = ("back", "left", "front", "right")
 """Names of a piece's sides in the order of its outline; left and right as one faces its front."""
@@ -131,13 +131,14 @@ class Piece:
 
     @property
     def form(self) -> Form:
-        """Its form about its own center at turn 0. Raises as `where` does."""
-        _, _, width, depth = self.where
-        return form(self.kind, width, depth, self.drawn, self.told)
+        """Its form about its own center at turn 0; ValueError if its size is not known."""
+        if self.width is None or self.depth is None:
+            raise ValueError(f"{self.id} has no size yet")
+        return form(self.kind, self.width, self.depth, self.drawn, self.told)
 
     @property
     def straight(self) -> bool:
-        """Whether it is a plain rectangle. Raises as `where` does."""
+        """Whether it is a plain rectangle; ValueError if its size is not known."""
         return self.form.straight
 
     @property
@@ -157,6 +158,40 @@ class Piece:
     def box(self) -> Outline:
         """The rectangle round it: back, left, front, right. Raises as `where` does."""
         return shape.rectangle(*self.where, self.turn)
+
+    @property
+    def edges(self) -> dict[Local, Segment]:
+        """The sides of its box by their names. Raises as `where` does."""
+        return dict(zip(LOCALS, shape.walls(self.box), strict=True))
+
+    def locals_of(self, words: Iterable[str]) -> frozenset[Local]:
+        """The sides that words name, by their own or their compass word.
+
+        >>> table = Piece("T1", "table", "table", 84, 42, 30, 0, 0, 90)
+        >>> sorted(table.locals_of({"front", "east"}))
+        ['back', 'front']
+        """
+        said = frozenset(words)
+        return frozenset(
+            local
+            for local, edge in self.edges.items()
+            if local in said or shape.compass(shape.outward(edge)) in said
+        )
+
+    @property
+    def benches(self) -> frozenset[Local]:
+        """The sides that have a bench."""
+        return self.locals_of(self.told.benches) if self.features else frozenset()
+
+    @property
+    def stools(self) -> dict[Local, int]:
+        """The sides that have stools, and how many; 0 where it is not said."""
+        if not self.features:
+            return {}
+        found: dict[Local, int] = {}
+        for word, count in self.told.stools:
+            found.update(dict.fromkeys(self.locals_of({word}), count))
+        return found
 
     @property
     def outline(self) -> Outline:

@@ -13,7 +13,7 @@ from typing import Any, Literal
 
 Take = Literal["each", "best", "rest"]
 
-SHAPES = ("round", "square", "rectangular", "oval")
+SHAPES = ("round", "square", "rectangular", "oval", "racetrack", "extending")
 """Words before a kind that say its shape, not what it is."""
 
 SIDES = frozenset({"front", "back", "left", "right", "open"})
@@ -45,6 +45,25 @@ class Near:
     most: str
     use: str
     purpose: str
+    share: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Opens:
+    """A drawer, a lid or a door of a kind that opens before its front.
+
+    `how`: ``out`` (a drawer), ``down`` (a door that drops), ``hinge`` (one that turns). `reach`
+    is the figure of how far it comes out; none: a drawer as deep as its piece but for
+    `open.drawer_less`, a leaf as wide as its piece. `person` and `beside` are figures of the
+    person before it and beside it; `said` is True where it counts only if features tell it.
+    """
+
+    part: str
+    how: str
+    reach: str = ""
+    person: str = ""
+    beside: str = ""
+    said: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +79,9 @@ class Kind:
     bowls: int = 0
     needs: tuple[Need, ...] = ()
     near: tuple[Near, ...] = ()
+    opens: tuple[Opens, ...] = ()
+    window: str = ""
+    own: bool = False
     known: bool = True
 
 
@@ -104,6 +126,8 @@ def _kind(name: str, row: dict[str, Any]) -> Kind:
             bowls=int(row.get("bowls", 0)),
             needs=tuple(_need(each) for each in row.get("need", ())),
             near=tuple(_near(each) for each in row.get("near", ())),
+            opens=tuple(_opens(each) for each in row.get("open", ())),
+            window=str(row.get("window", "")),
         )
     except (KeyError, TypeError, ValueError) as error:
         raise KindError(f"the kind {name!r}: {error}") from error
@@ -138,6 +162,21 @@ def _near(row: dict[str, Any]) -> Near:
         most=str(row.get("most", "")),
         use=str(row["use"]),
         purpose=str(row["purpose"]),
+        share=str(row.get("share", "")),
+    )
+
+
+def _opens(row: dict[str, Any]) -> Opens:
+    how = str(row["how"])
+    if how not in ("out", "down", "hinge"):
+        raise ValueError(f"how is out, down or hinge, not {how!r}")
+    return Opens(
+        part=str(row["part"]),
+        how=how,
+        reach=str(row.get("reach", "")),
+        person=str(row.get("person", "")),
+        beside=str(row.get("beside", "")),
+        said=bool(row.get("said", False)),
     )
 
 

@@ -10,6 +10,7 @@ from roomwright.fit.found import (
     Verdict,
     Way,
     Word,
+    Zone,
 )
 from roomwright.fit.given import (
     HEADROOM,
@@ -58,4 +59,5 @@ __all__ = [
     "What",
     "Window",
     "Word",
+    "Zone",
 ]
