@@ -238,3 +238,36 @@ def test_a_floor_that_is_none(outline):
 def test_a_tape_that_is_none(bad):
     with pytest.raises(MarkoutError, match="tape"):
         Tape(**bad)
+
+
+def test_thousands_of_corners_and_hundreds_of_points_come_to_an_end():
+    turn = np.linspace(0, 2 * math.pi, 6000, endpoint=False)
+    star = tuple((float(x), float(y)) for x, y in zip(
+        140 * np.cos(turn) * (1 + 0.02 * np.cos(90 * turn)),
+        140 * np.sin(turn) * (1 + 0.02 * np.cos(90 * turn)), strict=True))  # fmt: skip
+    rng = np.random.default_rng(4)
+    spots = targets(*(tuple(p) for p in rng.uniform(-90, 90, (300, 2)).tolist()))
+    hooks = floor(star).hooks[::60]
+    reach = Reach(Floor(star, hooks=hooks))
+    fixes, missed = by_ties(spots, reach, TAPE)
+    assert len(fixes) + len(missed) == 300
+    assert len(fixes) > 250
+    assert stands(fixes)
+    lines, left = by_baseline(spots, reach, TAPE)
+    assert lines == ()  # no wall is long enough
+    assert len(left) == 300
+
+
+def test_many_fixed_points_far_apart_are_added_one_after_another():
+    """Pockets that no four fixed points serve: past four, not every set is tried."""
+    ring, spots = [], []
+    for i in range(6):
+        ring += [(100.0 * i, 0.0), (100.0 * i + 60, 0.0), (100.0 * i + 60, 200.0),
+                 (100.0 * i + 100, 200.0)]  # fmt: skip
+        spots.append((100.0 * i + 30, 40.0))
+    comb = (*ring, (600.0, 260.0), (0.0, 260.0))
+    fixes, missed = by_ties(targets(*spots), Reach(floor(comb)), TAPE, allowance=0.0)
+    assert missed == ()
+    assert all(math.isclose(f.ellipse.major, f.best) for f in fixes)
+    assert len({t.hook.id for f in fixes for t in f.ties}) > 4
+    assert len(stands(fixes)) > 6

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterable, Iterator
+from itertools import islice
 
 from roomwright import shape
 from roomwright.answers.mark_out_points import corner_winds
@@ -49,7 +50,7 @@ def floor_of(plan: Plan, fixed: Iterable[Fixed], standing: Iterable[Obstacle]) -
     hooks = [*_corners(plan.outline), *_jambs(plan.openings)]
     for each in things:
         hooks += _thing_corners(each, plan.outline)
-    return Floor(plan.outline, (), tuple(_apart(hooks))[:MOST], (*things, *standing))
+    return Floor(plan.outline, (), tuple(islice(_apart(hooks), MOST)), (*things, *standing))
 
 
 def _body(each: Fixed) -> Obstacle:

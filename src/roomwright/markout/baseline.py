@@ -213,21 +213,24 @@ def biggest(
     n = _inward(u, faces)
     heels = [*sorted(set(feet)), *(6.0 * i for i in range(int(length // 6) + 1))]
     for unit in UNITS:
-        for heel in heels:
-            for along, off in ((4 * unit, 3 * unit), (3 * unit, 4 * unit)):
-                for way in (1.0, -1.0):
-                    toe = heel + way * along
-                    if not -shape.EVEN <= toe <= length + shape.EVEN:
-                        continue
-                    corners = [_at(a, u, n, *p) for p in ((heel, 0.0), (toe, 0.0), (heel, off))]
-                    if 5 * unit <= tape.longest and _closed(reach, corners):
-                        return Square(heel, toe, along, off, 5 * unit, skew_of(along, off, tape))
+        if 5 * unit > tape.longest:
+            continue
+        tried = [
+            (heel, heel + way * along, along, off)
+            for heel in heels
+            for along, off in ((4 * unit, 3 * unit), (3 * unit, 4 * unit))
+            for way in (1.0, -1.0)
+            if -shape.EVEN <= heel + way * along <= length + shape.EVEN
+        ]
+        corners = [
+            [_at(a, u, n, *p) for p in ((heel, 0.0), (toe, 0.0), (heel, off))]
+            for heel, toe, _, off in tried
+        ]
+        fits = np.flatnonzero(reach.closed(corners))
+        if len(fits):
+            heel, toe, along, off = tried[int(fits[0])]
+            return Square(heel, toe, along, off, 5 * unit, skew_of(along, off, tape))
     return None
-
-
-def _closed(reach: Reach, corners: Sequence[Point]) -> bool:
-    """Whether a tape lies along all three sides of a triangle."""
-    return all(reach.straight(p, q) for p, q in shape.walls(corners))
 
 
 def _unit(a: Point, b: Point) -> Point:

@@ -9,6 +9,8 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
+import shapely
+
 from roomwright import shape
 from roomwright.shape import Outline, Point
 
@@ -57,7 +59,7 @@ class Floor:
             raise MarkoutError("The room has no outline to measure from: measure its walls first.")
         if shape.area(ring) <= shape.TOUCH:
             raise MarkoutError("The room's outline has no area: measure its walls first.")
-        if shape.crossing(ring) is not None:
+        if not shapely.is_valid(shapely.Polygon(ring)):
             raise MarkoutError("The room's walls cross each other: mend its outline first.")
 
 

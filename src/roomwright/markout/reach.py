@@ -63,6 +63,13 @@ class Reach:
         lines = shapely.linestrings(ends.reshape(-1, 2, 2))
         return np.asarray(shapely.covers(self._lies, lines)).reshape(len(p), len(h))
 
+    def closed(self, rings: Sequence[Sequence[Point]]) -> NDArray[np.bool_]:
+        """For each triangle (k, 3, 2), whether a tape lies straight along all its sides."""
+        if not rings:
+            return np.zeros(0, dtype=bool)
+        lines = shapely.linearrings(np.array(rings, dtype=float))
+        return np.asarray(shapely.covers(self._lies, lines))
+
     def in_the_way(self, a: Point, b: Point) -> tuple[str, ...]:
         """Names of what stands in the straight line from `a` to `b`; "a wall" if that does."""
         line = shapely.LineString([a, b])

@@ -25,8 +25,8 @@ SHORTEST = 6.0
 ALLOWANCE = 1 / 8
 """To hook the tape on fewer points, a point may be this much worse than its best [in]."""
 
-TRIED = 12
-"""Fixed points out of which the fewest are sought by trying all."""
+TRIED = {3: 24, 4: 12}
+"""Out of so many fixed points every three, and every four, are tried; of twos, all."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,7 +121,7 @@ def fewest(errors: Floats, limit: Floats) -> list[int]:
     fine = errors <= limit[:, None, None]
     useful = [int(i) for i in np.flatnonzero(fine.any(axis=(0, 2)))]
     served = sorted(useful, key=lambda i: (-int(fine[:, i].any(axis=1).sum()), i))
-    for size, among in ((2, useful), (3, served[:40]), (4, served[:TRIED])):
+    for size, among in ((2, useful), *((n, served[:most]) for n, most in TRIED.items())):
         sets = np.array(list(combinations(sorted(among), size)), dtype=int).reshape(-1, size)
         if not len(sets):
             continue
