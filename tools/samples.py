@@ -12,6 +12,7 @@ ROOT = Path(__file__).resolve().parents[1]
 MOST = 3
 COMMANDS = {
     "fit": ["101"],
+    "paths": [],
     "what-fits": ["101"],
     "mark-out": ["101"],
     "dates": [],

@@ -51,6 +51,9 @@ VALUES: dict[str, Values] = {
 
 PAIRS: dict[tuple[str, ...], Values] = {
     ("group", "room"): lambda a: [(group, room) for room, group in _groups(a).items()],
+    ("room", "to_room"): lambda a: [
+        (room, "103") for room in a.facts.ids(Room) if room != "103" and "103" in a.facts.ids(Room)
+    ],
     ("room", "piece"): lambda a: [(piece.room, piece.id) for piece in a.facts.all(Piece)],
 }
 """Parameters whose values hang together; of others every combination is asked."""

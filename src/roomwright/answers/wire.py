@@ -14,6 +14,7 @@ from roomwright.job.entities import House
 
 VERSIONS = {
     "fit": 1,
+    "paths": 1,
     "what-fits": 1,
     "mark-out": 1,
     "dates": 1,

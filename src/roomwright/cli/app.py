@@ -56,6 +56,20 @@ def fit(house: House, room: Room, as_of: AsOf = None, json: Json = False,
     _print("fit", house, (room,), as_of, json, strict, store)
 
 
+@app.command()
+def paths(
+    house: House,
+    from_room: Annotated[str, typer.Option("--from", help="only those from this room")] = "",
+    to_room: Annotated[str, typer.Option("--to", help='only those to this room, or "out"')] = "",
+    as_of: AsOf = None,
+    json: Json = False,
+    strict: Strict = False,
+    store: Where = None,
+) -> None:
+    """Walk paths through the house: who walks where, and the tightest place on the way."""
+    _print("paths", house, (from_room, to_room), as_of, json, strict, store)
+
+
 @app.command("what-fits")
 def what_fits(house: House, room: Room, as_of: AsOf = None, json: Json = False,
               strict: Strict = False, store: Where = None) -> None:  # fmt: skip

@@ -21,6 +21,7 @@ from roomwright.answers import (
     today,
     what_fits,
 )
+from roomwright.cli import paths
 from roomwright.cli.subject import Subject
 from roomwright.counts import Counts
 from roomwright.days import show_date, show_days
@@ -238,6 +239,7 @@ def _check_text(answers: Answers, found: tuple[check.Finding, ...]) -> None:
 
 SUBJECTS: dict[str, Subject] = {
     "fit": Subject(lambda a, room: a.ask(rooms.room_fit, room), _fit_json, _fit_text, _fit_wrong),
+    "paths": paths.SUBJECT,
     "what-fits": Subject(
         lambda a, room: a.ask(what_fits.what_fits, room),
         lambda _, w: what_fits.as_json(w),

@@ -35,6 +35,7 @@ from roomwright.commands.survey import (
     SetWall,
     UseReading,
 )
+from roomwright.commands.walks import SayWalk
 
 COMMANDS: dict[str, type[Command]] = {
     c.command_name: c
@@ -43,7 +44,7 @@ COMMANDS: dict[str, type[Command]] = {
         Move, Turn, Resize, Arrange, AddPiece, RemovePiece, SetUse,
         PlaceOrder, Promise, RecordReceipt,
         Start, Finish, DaysLeft,
-        HangSheet, TakeDownSheet,
+        HangSheet, TakeDownSheet, SayWalk,
         RecordReadings, SetAside, UseReading, RemoveReading, SetWall, AcceptOutline,
     )
 }  # fmt: skip
@@ -93,6 +94,7 @@ __all__ = [
     "RemovePiece",
     "RemoveReading",
     "Resize",
+    "SayWalk",
     "SetAside",
     "SetUse",
     "SetWall",

@@ -158,9 +158,11 @@ class HouseGraph:
     def route(self, from_room: str, to_room: str) -> HouseRoute | None:
         """The shortest route from the middle of one room to that of another, or "out".
 
-        None if there is none.
+        Through a private room only where there is no other way; None if there is none at all.
         """
-        return self._nearest(("room", from_room), from_room, lambda r: r == to_room)
+        start = ("room", from_room)
+        found = self._nearest(start, from_room, lambda r: r == to_room)
+        return found or self._nearest(start, from_room, lambda r: r == to_room, anywhere=True)
 
     def nearest(self, from_room: str, use: str) -> HouseRoute | None:
         """The shortest route from the middle of a room to another room of a use."""
@@ -179,7 +181,9 @@ class HouseGraph:
         ends = leg.from_ == start or leg.to[0] == "room"
         return ends or len(leg.space) != 1 or not private(use_of(self.rooms[leg.space[0]]))
 
-    def _nearest(self, start: Node, room: str, wanted: Callable[[str], bool]) -> HouseRoute | None:
+    def _nearest(
+        self, start: Node, room: str, wanted: Callable[[str], bool], *, anywhere: bool = False
+    ) -> HouseRoute | None:
         """Dijkstra's method; rooms are ends only, for through a room one goes from door to door.
 
         Of equally long ways the one through fewer doors.
@@ -205,7 +209,7 @@ class HouseGraph:
             if node[0] == "room" and node != start:
                 continue
             for leg in self._next.get(node, ()):
-                if leg.to in done or not self._passes(leg, start):
+                if leg.to in done or not (anywhere or self._passes(leg, start)):
                     continue
                 reach = length + leg.length, doors + 1
                 if reach < best.get(leg.to, (math.inf, 0)):

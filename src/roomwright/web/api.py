@@ -14,11 +14,21 @@ from fastapi import APIRouter, Depends, Path
 from pydantic import BaseModel, ConfigDict, Field
 
 from roomwright import commands
-from roomwright.answers import Answers, check, counts, room_json, sheets, what_fits, wire
+from roomwright.answers import (
+    Answers,
+    check,
+    counts,
+    room_json,
+    sheets,
+    walk_paths_json,
+    what_fits,
+    wire,
+)
 from roomwright.answers.dates import dates
 from roomwright.answers.orders import orders
 from roomwright.answers.rooms import needs, room_fit
 from roomwright.answers.today import today
+from roomwright.answers.walk_paths import walk_paths
 from roomwright.job.entities import Room
 from roomwright.web.desk import WHO, AtDesk, HouseAt, house_at
 from roomwright.web.doing import perform
@@ -160,6 +170,13 @@ def suppose(house: HouseId, room: RoomId, at: At, asked: Supposed) -> Answer:
     facts.get(Room, room)
     command = commands.parse("arrange", asked.model_dump(exclude_none=True))
     return fit_of(at.answers.supposing(command.changes(facts)), room)
+
+
+@router.get("/houses/{house}/walk-paths", tags=["fit"], responses=WRONG)
+def all_walk_paths(house: HouseId, at: At) -> Answer:
+    """Return the walk paths through the house, each with its tightest place, the worst first."""
+    found = walk_paths_json.as_json(at.answers.ask(walk_paths), at.answers.ask(needs, "").source)
+    return wire.envelope("paths", at.answers, found)
 
 
 @router.get("/houses/{house}/dates", tags=["dates"], responses=WRONG)
