@@ -38,7 +38,7 @@ def troubles(
                 "or slide it out first."
             )
     for each in points.targets:
-        if reason := _off_floor(each, reach, {c.id for c in chosen if c.standing}):
+        if reason := _off_floor(each, reach, {c.id for c in choices if c.standing}):
             yield f"Point {each.id}, the {_named(each)}, is not marked: {reason}."
     hooks = len(reach.floor.hooks)
     for each in missed:
@@ -53,7 +53,7 @@ def _named(target: Target) -> str:
     return f"{target.name} of the {target.of}" if target.of else target.name
 
 
-def _off_floor(target: Target, reach: Reach, own: set[str]) -> str:
+def _off_floor(target: Target, reach: Reach, movable: set[str]) -> str:
     if reach.on_floor(target.at):
         return ""
     if not inside(target.at, reach.floor.outline):
@@ -62,7 +62,12 @@ def _off_floor(target: Target, reach: Reach, own: set[str]) -> str:
         return "it lies outside the room"
     over = reach.over(target.at)
     if over:
-        return f"the {' and the '.join(over)} stands on it; move that out, or mark by its edge"
+        names = " and the ".join(o.name for o in over)
+        if all(o.id in movable for o in over):
+            return f"the {names} stands on it; move that out, or mark by its edge"
+        if target.purpose in ("clearance", "chair line"):
+            return f"the {names} is built there, there is not that much room"
+        return f"the {names} is built there"
     return "it lies in a corner or a gap that no tape gets into past what stands there"
 
 

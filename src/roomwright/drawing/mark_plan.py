@@ -263,7 +263,7 @@ class _Layer:
         for o in sorted(line.offsets, key=lambda o: o.off):
             if o.off > 0 and self.lettered:
                 segment = self.frame.segment((before[o.along], o.target.at))
-                self._length(segment, tape(o.read_off))
+                self._length(segment, f"off {tape(o.read_off)}")  # not from the point before
             before[o.along] = o.target.at
 
     def _length(self, segment: Segment, text: str) -> None:

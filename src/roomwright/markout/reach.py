@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from roomwright import shape
 from roomwright.markout.error import Floats
-from roomwright.markout.model import Floor
+from roomwright.markout.model import Floor, Obstacle
 from roomwright.shape import Point
 
 SLACK = 1e-3
@@ -83,11 +83,11 @@ class Reach:
         walled = not shapely.covers(room, line)
         return (*dict.fromkeys(found), *(("a wall",) if walled else ()))
 
-    def over(self, point: Point) -> tuple[str, ...]:
-        """Names of what stands on a point."""
+    def over(self, point: Point) -> tuple[Obstacle, ...]:
+        """What stands on a point."""
         spot = shapely.Point(point)
         return tuple(
-            o.name
+            o
             for o in self.floor.obstacles
             if len(o.outline) > 2
             and shapely.contains(_grown(shapely.Polygon(o.outline), -SLACK), spot)

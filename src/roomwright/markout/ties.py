@@ -146,6 +146,10 @@ def _greedy(errors: Floats, fine: np.typing.NDArray[np.bool_]) -> list[int]:
         chosen |= {i, j}
         hold = sorted(chosen)
         open_ &= ~fine[:, hold][:, :, hold].any(axis=(1, 2))
+    for each in sorted(chosen, key=lambda i: int(fine[:, i].any(axis=1).sum())):
+        hold = sorted(chosen - {each})
+        if fine[:, hold][:, :, hold].any(axis=(1, 2)).all():
+            chosen.remove(each)
     return sorted(chosen)
 
 
