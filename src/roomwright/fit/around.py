@@ -1,4 +1,4 @@
-"""A round table: one answer all around it, held against what each direction is used for.
+"""A round or oval table: one answer all around it, held against what each direction is used for.
 
 People rise all around. Where the line of a walk path passes, what stands beyond it must leave
 room to walk behind a chair; before a sideboard, room to edge past. Each need is measured in its
@@ -28,7 +28,7 @@ def asked(
     needs: Needs,
     trails: Sequence[uses.Trail],
 ) -> Iterator[Side]:
-    """Each use of the floor around a round table, with the least distance where it happens.
+    """Each use of the floor around such a table, with the least distance where it happens.
 
     The first is for rising, all around; then one for each walk path that passes and each thing
     that people serve themselves from.
@@ -58,12 +58,13 @@ def _wedges(
     if len(trail.points) < 2 or depth <= TOUCH:
         return
     ring = shapely.buffer(top, depth - TOUCH, quad_segs=32)
-    x, y, width, _ = piece.where
+    x, y, width, depth = piece.where
+    narrow = width if piece.round else min(width, depth)
     for part in shapely.get_parts(shapely.intersection(shapely.LineString(trail.points), ring)):
         if part.is_empty:  # a line that stays clear meets the ring in one empty part
             continue
         turns = _turns([(px - x, py - y) for px, py in shapely.get_coordinates(part).tolist()])
-        wider = seat / max(width / 2, seat)
+        wider = seat / max(narrow / 2, seat)
         low, high = min(turns) - wider, max(turns) + wider
         yield _wedge(x, y, low, min(high, low + 2 * math.pi))
 

@@ -15,6 +15,7 @@ from roomwright.fit.ceilings import low_floor
 from roomwright.fit.clear import Ahead, Edges, clear_ahead
 from roomwright.fit.kinds import Kind
 from roomwright.fit.model import HEADROOM, Body, Leaf, Piece, Space
+from roomwright.fit.profile import clear_from
 from roomwright.shape import Outline, Segment, anticlockwise, compass, outward, tidy, walls
 
 SERVED_SIDE = 2
@@ -109,6 +110,15 @@ class Ground:
     def ahead(self, side: Segment, skip: Collection[int] = ()) -> Ahead | None:
         """What a side meets first, straight out; see `clear_ahead`."""
         return clear_ahead(side, self.edges, tuple(skip))
+
+    def beyond(self, piece: Piece, side: Segment, skip: Collection[int] = ()) -> Ahead | None:
+        """What a piece meets first, straight out in the direction of one side of its box.
+
+        From its real outline: the seat front of an L, the edge of an oval.
+        """
+        if piece.straight or piece.round:
+            return self.ahead(side, skip)
+        return clear_from(piece.outline, side, self.edges, tuple(skip))
 
     def name_of(self, ahead: Ahead) -> tuple[str, str]:
         """Name and id of what was met: "sideboard S1", "swing of D12", "east wall"."""

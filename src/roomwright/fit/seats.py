@@ -80,12 +80,11 @@ def seats_of(piece: Piece, needs: Needs) -> Seats | None:
     if piece.width is None or piece.depth is None or min(piece.width, piece.depth) <= 0:
         return None
     form = piece.form
-    top: Top = "rectangle" if form.name in ("L", "drawn") else form.name
-    if form.name in ("L", "drawn"):  # people sit at its edge, wherever it runs
+    if form.name == "L" or form.name == "drawn":  # people sit at its edge, wherever it runs
         length = sum(math.dist(a, b) for a, b in _edges(form.outline))
         total = _count(length, needs.get("seat.width") or 24.0)
         return Seats(0, 0, total, 0.0, RULE, "counted along the edge as drawn")
-    return seats(piece.width, piece.depth, needs, top=top, features=piece.told)
+    return seats(piece.width, piece.depth, needs, top=form.name, features=piece.told)
 
 
 def by_rules(piece: Piece, needs: Needs) -> tuple[tuple[str, int], ...]:

@@ -45,7 +45,7 @@ def sides(
     """
     kind = piece.sort
     own = ground.owners(ids=(piece.id,))
-    if piece.round and kind.seats:
+    if kind.seats and not piece.straight:
         return _around(ground, piece, own, needs, trails)
     edges = dict(zip(LOCALS, walls(piece.box), strict=True))
     if kind.seats:
@@ -53,8 +53,11 @@ def sides(
             _seated(ground, piece, local, edge, own, needs, trails) for local, edge in edges.items()
         )
     asked = _asked(ground, piece, kind, edges, own, needs)
+    stools = piece.stools
     return tuple(
-        _side(ground, local, edge, own, asked.get(local, ()), needs)
+        _seated(ground, piece, local, edge, own, needs, trails)
+        if local in stools
+        else _side(ground, piece, local, edge, own, asked.get(local, ()), needs)
         for local, edge in edges.items()
     )
 
@@ -79,6 +82,8 @@ def _seated(
     said = override(ground, piece, local, name)
     depth = needs.get(uses.FIGURE["walk past"]) or 0.0
     use, why = uses.use_of(ground, edge, own, depth, trails)
+    if use == "rise" and local in piece.benches:
+        use, why = "slide in", "a bench, and nobody passes"
     if said is not None:
         use, why = said, "as the builder says"
     side = replace(
@@ -172,7 +177,7 @@ def _asked(
                 continue
             across = width if local in ("left", "right") else depth
             offset = across / (2 * max(1, kind.bowls)) if need.centerline else 0.0
-            ahead = ground.ahead(edge, skip)
+            ahead = ground.beyond(piece, edge, skip)
             if need.wall and ahead is not None and ahead.clear <= AGAINST:
                 continue
             group.append((local, _Asked(need, figure, ahead, offset)))
@@ -191,6 +196,7 @@ def _taken(need: Need, group: list[tuple[Local, _Asked]]) -> list[tuple[Local, _
 
 def _side(
     ground: Ground,
+    piece: Piece,
     local: Local,
     edge: Segment,
     own: tuple[int, ...],
@@ -199,7 +205,7 @@ def _side(
 ) -> Side:
     """A side of a piece that nobody sits along, held against its hardest need."""
     if not asked:
-        return _plain(ground, local, edge, ground.ahead(edge, own), own)
+        return _plain(ground, local, edge, ground.beyond(piece, edge, own), own)
     hardest = min(asked, key=lambda each: each.margin)
     need = hardest.need
     skip = (*own, *ground.owners(kinds=need.ignore))
@@ -216,7 +222,7 @@ def _around(
     needs: Needs,
     trails: Sequence[uses.Trail],
 ) -> tuple[Side, ...]:
-    """The one side of a round table: of all that is asked around it, what has least to spare."""
+    """The one side of a table that is no rectangle: of all that is asked, the least to spare."""
     said = override(ground, piece, "around", "around")
     found = list(around.asked(ground, piece, own, needs, trails))
     if said is not None:

@@ -19,6 +19,7 @@ FIGURE: dict[Use, str] = {
     "rise": "dining.rise",
     "edge past": "dining.edge_past",
     "walk past": "dining.walk_past",
+    "slide in": "dining.bench",
 }
 """Key of the figure that each use needs behind a seated person."""
 
@@ -26,6 +27,7 @@ PURPOSE: dict[Use, str] = {
     "rise": "for pushing a chair back and rising",
     "edge past": "for edging past someone seated",
     "walk past": "for walking behind someone seated",
+    "slide in": "for a bench that is not pushed back",
 }
 
 FACING = 72.0

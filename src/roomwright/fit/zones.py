@@ -162,7 +162,7 @@ def clashes(found: Sequence[Zone]) -> tuple[Finding, ...]:
         return ()
     shapes = [shapely.Polygon(zone.outline) for zone in found]
     box = shapely.bounds(np.array(shapes, dtype=object))
-    worst: dict[tuple[str, str, str, str], Finding] = {}
+    worst: dict[tuple[frozenset[str], frozenset[str]], Finding] = {}
     for i, first in enumerate(found):
         near = np.flatnonzero(
             (box[i + 1 :, 0] < box[i, 2]) & (box[i, 0] < box[i + 1 :, 2])
@@ -178,7 +178,7 @@ def clashes(found: Sequence[Zone]) -> tuple[Finding, ...]:
             if size is None:
                 continue
             made = _clash(first, second, rule, size[1])
-            key = (*sorted((first.owner, second.owner)), *sorted((first.use, second.use)))
+            key = frozenset((first.owner, second.owner)), frozenset((first.use, second.use))
             held = worst.get(key)
             if held is None or (made.by or 0.0) > (held.by or 0.0):
                 worst[key] = made
