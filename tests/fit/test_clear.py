@@ -149,3 +149,16 @@ def test_shrinking_a_piece_never_lowers_a_clearance(x, y, w, d, turn, share, thi
 def test_one_more_thing_never_raises_a_clearance(piece, thing, things, which):
     side = walls(piece)[which]
     assert ahead(side, thing, *things).clear <= ahead(side, *things).clear
+
+
+def test_a_wall_that_leans_into_the_strip_from_beside_does_not_count():
+    """A vanity in the corner of a room that is out of square has its clearance in front."""
+    leaning = Edges([[(0, 0), (100, 0), (99.7, 80), (0, 80)]], within=1)
+    front = ((100 - 1e-3, 21), (58, 21))
+    found = clear_ahead(front, leaning)
+    assert found is not None
+    assert found.clear == pytest.approx(59)
+    far = Edges([[(0, 0), (100, 0), (98, 80), (0, 80)]], within=1)
+    found = clear_ahead(front, far)
+    assert found is not None
+    assert found.clear == pytest.approx(0, abs=1), "more than half an inch does"

@@ -12,6 +12,7 @@ import shapely
 
 from roomwright import shape
 from roomwright.answers import Answers, layers
+from roomwright.answers.mark_out_floor import built_in
 from roomwright.answers.survey import RoomSurvey, survey_of
 from roomwright.answers.survey_upright import Edge, edges, upright
 from roomwright.commands import outline_moves
@@ -82,6 +83,10 @@ class AcceptOutline(Command):
             ring = moves.thing(outline_moves.ring(fixed.outline))
             if ring is not None:
                 yield from _edit(fixed, {"outline": tuple(map(outline_moves.marks, ring))})
+        for piece in facts.where(Piece, "room", room.id):
+            place = outline_moves.piece(moves, piece) if built_in(piece.kind) else None
+            if place is not None:
+                yield from _edit(piece, place)
 
     def _of_room(self, room: Room, this: RoomSurvey, answers: Answers) -> dict[str, object]:
         on = self.on or this.on
@@ -107,7 +112,7 @@ def code_of(this: RoomSurvey) -> str:
     return hashlib.sha256(repr((this.face, this.outline)).encode()).hexdigest()[:12]
 
 
-def _edit(fact: Opening | Window | Slope | Fixed, changed: object) -> Iterator[Change]:
+def _edit(fact: Opening | Window | Slope | Fixed | Piece, changed: object) -> Iterator[Change]:
     change = edit(fact, **dict(changed))  # type: ignore[call-overload]
     if change.after != change.before:
         yield change
@@ -233,5 +238,5 @@ def sentence_of(before: Facts, after: Facts, room: Room, this: RoomSurvey) -> st
     had = set(sticking_out(before, room.id, outline_moves.ring(room.outline)))
     fresh = [each for each in out if each not in had]
     if fresh:
-        said.append(f"Pieces stay where they are: {'; '.join(fresh)}.")
+        said.append(f"What stands free stays: {'; '.join(fresh)}.")
     return " ".join(said)

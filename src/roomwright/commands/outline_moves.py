@@ -3,7 +3,8 @@
 A wall goes from where it was drawn to where it was measured. What belongs to it goes along: its
 openings and windows keep their distance from the wall's first corner (unless their own offsets
 were taped), and so does what is built against it. A built-in thing that also meets another wall is
-scribed to it: its end follows that wall. What stands free stays where it is.
+scribed to it: its end follows that wall; a fixture or appliance keeps its size and goes with it.
+What stands free stays where it is.
 """
 
 from __future__ import annotations
@@ -80,6 +81,56 @@ class Moves:
 
     def thing(self, outline: Outline) -> Outline | None:
         """Where a built-in thing goes; None if it stands against no wall."""
+        met = self._against(outline)
+        if met is None:
+            return None
+        main, near, contact = met
+        wall = self.walls[main]
+        carried = []
+        for p, touches in zip(outline, near, strict=True):
+            q = wall.carry(p)
+            ends = [i for i in touches if i != main and contact[i] > 0]
+            carried.append(self._slid(q, p, wall, ends[0]) if ends else q)
+        return tuple(carried)
+
+    def block(self, outline: Outline, c: Point) -> Point | None:
+        """Where the center of a built-in piece goes that keeps its size; None if it stays."""
+        met = self._against(outline)
+        if met is None:
+            return None
+        main, near, contact = met
+        wall = self.walls[main]
+        to = wall.carry(c)
+        for p, touches in zip(outline, near, strict=True):
+            ends = [i for i in touches if i != main and contact[i] > 0]
+            if ends:
+                q = wall.carry(p)
+                at = self._slid(q, p, wall, ends[0])
+                to = to[0] + at[0] - q[0], to[1] + at[1] - q[1]
+                break
+        return self._clear([(p[0] - c[0], p[1] - c[1]) for p in outline], to, contact)
+
+    def _clear(self, around: Sequence[Point], c: Point, contact: Mapping[int, float]) -> Point:
+        """A block pushed off the walls it stands against, as far as it would reach into them."""
+        left = 1.0 if shape.signed_area(self.after) > 0 else -1.0
+        for index in sorted(contact, key=contact.__getitem__):
+            if contact[index] <= 0:
+                continue
+            (ax, ay), to = self.walls[index].after
+            ux, uy = _unit(((ax, ay), to))
+            nx, ny = -uy * left, ux * left
+            least = min((c[0] + x - ax) * nx + (c[1] + y - ay) * ny for x, y in around)
+            if least < 0:
+                c = c[0] - nx * least, c[1] - ny * least
+        return c
+
+    def _slid(self, q: Point, p: Point, along: WallMove, index: int) -> Point:
+        """A carried point moved along its wall until it meets another as it did before."""
+        other = self.walls[index]
+        return other.slide(q, _unit(along.after), other.off(p))
+
+    def _against(self, outline: Outline) -> tuple[int, list[list[int]], dict[int, float]] | None:
+        """The wall that a thing stands against most; walls near each corner of it; its contacts."""
         walls = self.walls
         near = [
             [i for i, wall in enumerate(walls) if shape.distance_to(p, wall.before) <= AGAINST]
@@ -87,18 +138,7 @@ class Moves:
         ]
         contact = {i: _contact(walls[i], outline, near, i) for i in range(len(walls))}
         main = max(contact, key=contact.__getitem__)
-        if contact[main] <= 0:
-            return None
-        wall = walls[main]
-        along = _unit(wall.after)
-        carried = []
-        for p, touches in zip(outline, near, strict=True):
-            q = wall.carry(p)
-            ends = [i for i in touches if i != main and contact[i] > 0]
-            for i in ends[:1]:
-                q = walls[i].slide(q, along, walls[i].off(p))
-            carried.append(q)
-        return tuple(carried)
+        return (main, near, contact) if contact[main] > 0 else None
 
 
 def _contact(wall: WallMove, outline: Outline, near: Sequence[Sequence[int]], index: int) -> float:
@@ -170,3 +210,16 @@ def _like(ends: Segment, taped: Segment, wall: WallMove) -> Segment:
     vx, vy = _unit(wall.after)
     ahead = (taped[1][0] - taped[0][0]) * vx + (taped[1][1] - taped[0][1]) * vy >= 0
     return taped if forward == ahead else (taped[1], taped[0])
+
+
+def piece(moves: Moves, fact: entities.Piece) -> Mapping[str, object] | None:
+    """Where a fixture or an appliance goes that stands against a wall; None if it stays."""
+    if fact.x is None or fact.y is None or fact.width is None or fact.depth is None:
+        return None
+    c = plain((fact.x, fact.y))
+    box = shape.rectangle(*c, float(fact.width), float(fact.depth), float(fact.turn))
+    to = moves.block(box, c)
+    if to is None:
+        return None
+    x, y = marks(to)
+    return {"x": x, "y": y}

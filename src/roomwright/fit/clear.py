@@ -13,6 +13,15 @@ from numpy.typing import NDArray
 
 from roomwright.shape import TOUCH, Point, Segment
 
+LEAN = 0.5
+"""What runs along beside a strip may lean into it by this much and not count [in]; our own figure.
+
+Walls are never quite square to each other: a vanity in its corner would else have nothing in front.
+"""
+
+STEEP = math.tan(math.radians(3))
+"""An edge within 3 degrees of straight out runs along beside the strip."""
+
 
 class Edges:
     """The sides of many outlines in arrays, ready for repeated clear-distance questions.
@@ -67,8 +76,9 @@ def clear_ahead(
 
     `side` is a side of an anticlockwise outline, so that straight out is to its right. What
     lies beside the strip that the side sweeps (or reaches into it by less than `tolerance`) does
-    not count. What already covers a part of the side is met at 0. Exact for any polygons at
-    any angle. `skip` names owners to leave out. None if the strip meets nothing.
+    not count, nor does what runs along beside it and leans into it by less than `LEAN`. What
+    already covers a part of the side is met at 0. Exact for any polygons at any angle. `skip`
+    names owners to leave out. None if the strip meets nothing.
 
     >>> room = Edges([[(0, 0), (162, 0), (162, 150), (0, 150)]], within=1)
     >>> clear_ahead(((123, 63), (123, 105)), room)
@@ -90,11 +100,14 @@ def clear_ahead(
         end = (start[0] + clear * ty, start[1] - clear * tx)
         return Ahead(clear, int(edges.owner[which]), int(edges.wall[which]), start, end)
 
-    covered = _covering(ua, va, ub, vb, live, width, edges, tolerance)
+    beside = np.abs(ub - ua) <= STEEP * np.abs(vb - va)
+    near = np.where(beside, min(LEAN, width / 4), 0.0)
+    covered = _covering(ua, va, ub, vb, live, width, edges, tolerance, near)
     if covered is not None:
         return ahead(0.0, covered, width / 2)
 
-    low, high = np.minimum(ua, ub).clip(0, width), np.maximum(ua, ub).clip(0, width)
+    low = np.minimum(ua, ub).clip(near, width - near)
+    high = np.maximum(ua, ub).clip(near, width - near)
     live &= high - low > tolerance
     if not live.any():
         return None
@@ -124,6 +137,7 @@ def _covering(
     width: float,
     edges: Edges,
     tolerance: float,
+    near: NDArray[np.float64],
 ) -> int | None:
     """Index of an edge of something that covers part of the side, or None.
 
@@ -135,7 +149,7 @@ def _covering(
     if cuts.any():
         drop = np.where(cuts, da - db, 1.0)
         at = ua + (ub - ua) * da / drop
-        cuts &= (at > tolerance) & (at < width - tolerance)
+        cuts &= (at > near + tolerance) & (at < width - near - tolerance)
         if cuts.any():
             return int(cuts.argmax())
     half = width / 2
