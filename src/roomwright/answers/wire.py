@@ -16,6 +16,7 @@ VERSIONS = {
     "fit": 1,
     "paths": 1,
     "what-fits": 1,
+    "survey": 1,
     "mark-out": 1,
     "dates": 1,
     "orders": 1,

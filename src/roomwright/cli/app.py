@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime
+from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import Annotated
 
@@ -114,6 +114,36 @@ def mark_out(
     raise typer.Exit(
         marking.show(house, room, wanted, papers, _day(as_of), json, strict, aloud, store)
     )
+
+
+@app.command()
+def survey(
+    house: House,
+    room: Room,
+    read: Annotated[
+        list[str] | None,
+        typer.Option("--read", help='record a reading first: "A to B 12 4 3/8"; again for more'),
+    ] = None,
+    on: Annotated[
+        datetime | None,
+        typer.Option("--on", formats=["%Y-%m-%d"], help="the day they were taken; else today"),
+    ] = None,
+    by: Annotated[str, typer.Option("--by", help="who took them")] = "",
+    face: Annotated[
+        str, typer.Option("--face", help="what they were taken to: stud, board or finished")
+    ] = "board",
+    as_of: AsOf = None,
+    json: Json = False,
+    strict: Strict = False,
+    store: Where = None,
+) -> None:
+    """A room from the tape: which reading is doubtful, what to tape next, planned against taped."""
+    if read:
+        from roomwright.cli import survey as taping
+
+        day = _day(on) or datetime.now(UTC).astimezone().date()
+        taping.record(house, room, read, taping.Taken(day, by, face), store)
+    _print("survey", house, (room,), as_of, json, strict, store)
 
 
 @app.command()

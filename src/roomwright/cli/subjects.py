@@ -21,7 +21,7 @@ from roomwright.answers import (
     today,
     what_fits,
 )
-from roomwright.cli import paths
+from roomwright.cli import paths, survey
 from roomwright.cli.subject import Subject
 from roomwright.counts import Counts
 from roomwright.days import show_date, show_days
@@ -246,6 +246,7 @@ SUBJECTS: dict[str, Subject] = {
         _what_fits_text,
         lambda w: w.best is None,
     ),
+    "survey": survey.SUBJECT,
     "dates": Subject(
         lambda a: a.ask(dates.dates),
         lambda _, d: d.as_json(),
