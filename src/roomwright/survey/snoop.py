@@ -5,11 +5,11 @@ none is over [1]_; one that turns out to agree with the others after all is take
 
 Corners drawn square are observations too (0.6 deg). They hold a room that has few diagonals, but
 a room truly out of square must not put the blame on a tape. So where a reading is over the limit,
-or a corner over 2.5 sd, the room is judged twice more: as one that leans as a whole (all its
-square corners off alike, by 2 deg sd), and with the corners let go (5 deg each), where only tape
-is held against tape. The judgement under which the readings are likeliest counts. Where two
-readings or more are blamed, each line that was read more than once is also tried as a whole: the
-same slip made twice hides from single tests.
+or a corner over 2.5 sd, the room is judged three times more: as one that leans as a whole (all
+its square corners off alike, by 2 deg sd), as one built roughly (1.5 deg each), and with the
+corners let go (5 deg each), where only tape is held against tape. The judgement under which the
+readings are likeliest counts. Where two readings or more are blamed, each line that was read more
+than once is also tried as a whole: the same slip made twice hides from single tests.
 
 .. [1] W. Baarda 1968; iterated: standard practice, for example K.-R. Koch, "Parameter Estimation
    and Hypothesis Testing in Linear Models", 2nd ed. 1999, section 4.2 (from memory).
@@ -26,6 +26,8 @@ import numpy as np
 from .model import LIMIT, NEAR, Array, Numbers, SurveyError
 from .network import NO_SPARE, Network, solve
 
+BLAME = 14.0  # what a judgement must gain in chi-square to blame one reading more
+ROUGH = 2.5  # times 0.6 deg: corners built roughly
 LOOSE = 8.0  # times 0.6 deg: corners let go
 STRAINED = 2.5  # standard deviations at which a corner drawn square is doubted
 LEAN = math.radians(2.0)  # a room out of square as a whole, standard deviation (common practice)
@@ -172,8 +174,8 @@ def judge(
     """Snoop with square corners and, if anything is over, with the corners less sure.
 
     What counts is the judgement that the readings make likeliest: chi-square, the determinants of
-    the covariances (a judgement that lets more go must gain by it), and LIMIT squared for each
-    reading that it blames. `lean` is how each corner opens when the room leans by one; `begin` are
+    the covariances (a judgement that lets more go must gain by it), and BLAME for each reading
+    that it blames. `lean` is how each corner opens when the room leans by one; `begin` are
     readings set aside to begin with, and taken back if they agree.
     """
     tight = snoop(net, xy, use, hint, begin=begin)
@@ -181,7 +183,11 @@ def judge(
         return Verdict(tight, tight, "square")
     first = tight.first
     ways: list[tuple[How, Fit]] = [("square", tight)]
-    others: list[tuple[How, Network]] = [("leaning", leaning(net, lean)), ("free", let_go(net))]
+    others: list[tuple[How, Network]] = [
+        ("leaning", leaning(net, lean)),
+        ("free", let_go(net, ROUGH)),
+        ("free", let_go(net)),
+    ]
     for name, other in others:
         try:
             ways.append((name, snoop(other, tight.xy, use, hint, first, begin)))
@@ -236,4 +242,4 @@ def unlikely(fit: Fit) -> float:
     readings = 2 * float(np.log(net.sigma[fit.use[:m] > 0]).sum())
     spread = np.linalg.eigvalsh(fit.cofactor)
     known = float(-np.log(spread[spread > 1e-9 * spread[-1]]).sum())
-    return float(off @ off) + angles + readings + known + LIMIT**2 * len(fit.named)
+    return float(off @ off) + angles + readings + known + BLAME * len(fit.named)
