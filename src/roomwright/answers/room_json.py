@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from roomwright.answers.wire import inches, margin
-from roomwright.fit.model import Finding, PieceFit, RoomFit, Side, Verdict, Way
+from roomwright.fit.model import Finding, GoalPath, PieceFit, RoomFit, Side, Verdict, Way, Zone
 from roomwright.shape import Segment
 
 VERSION = 1
@@ -31,6 +31,7 @@ def as_json(fit: RoomFit, cited: Mapping[str, str] | None = None) -> dict[str, A
         "perimeter_in": inches(fit.perimeter),
         "pieces": [_piece(each) for each in fit.pieces],
         "ways": [_way(each) for each in fit.ways],
+        "goals": [_goal(each) for each in fit.goals],
         "findings": [_finding(each) for each in fit.findings],
         "figures": {key: (cited or {}).get(key, "") for key in used},
     }
@@ -38,7 +39,11 @@ def as_json(fit: RoomFit, cited: Mapping[str, str] | None = None) -> dict[str, A
 
 def _figures(fit: RoomFit) -> set[str]:
     sides = {side.figure for piece in fit.pieces for side in piece.sides}
-    found = sides | {way.figure for way in fit.ways} | {each.figure for each in fit.findings}
+    found = (
+        sides
+        | {way.figure for way in (*fit.ways, *fit.goals)}
+        | {each.figure for each in fit.findings}
+    )
     return found - {""}
 
 
@@ -63,6 +68,9 @@ def _piece(each: PieceFit) -> dict[str, Any]:
         **_verdict(each.verdict),
         "seats": each.seats,
         "seats_rule": each.seats_rule or None,
+        "seats_by": [{"rule": rule, "seats": count} for rule, count in each.seats_by],
+        "seats_note": each.seats_note or None,
+        "zones": [_zone(zone) for zone in each.zones],
         "sides": [_side(side) for side in each.sides],
         "pairs": [
             {
@@ -81,6 +89,15 @@ def _piece(each: PieceFit) -> dict[str, Any]:
             "move_in": inches(each.cure.by),
             "toward": each.cure.toward,
         },
+    }
+
+
+def _zone(zone: Zone) -> dict[str, Any]:
+    return {
+        "use": zone.use,
+        "what": zone.what,
+        "side": zone.side or None,
+        "outline": [[inches(x), inches(y)] for x, y in zone.outline],
     }
 
 
@@ -111,6 +128,22 @@ def _way(way: Way) -> dict[str, Any]:
         "needs_in": inches(way.needs),
         "figure": way.figure or None,
         **_verdict(way.verdict),
+    }
+
+
+def _goal(goal: GoalPath) -> dict[str, Any]:
+    at = None if goal.p is None or goal.q is None else (goal.p, goal.q)
+    return {
+        "goal": goal.goal,
+        "from": goal.from_,
+        "does": goal.does,
+        "tightest_in": inches(goal.width),
+        "or_more": goal.enough,
+        "at": _segment(at),
+        "between": list(goal.between),
+        "needs_in": inches(goal.needs),
+        "figure": goal.figure or None,
+        **_verdict(goal.verdict),
     }
 
 

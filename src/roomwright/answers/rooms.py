@@ -11,9 +11,12 @@ from typing import cast, get_args
 from roomwright import figures
 from roomwright.answers import layers
 from roomwright.answers.engine import Ask, query
+from roomwright.answers.own_kinds import own_kinds
 from roomwright.fit import evaluate, model
 from roomwright.fit.ground import Ground
+from roomwright.fit.kinds import Kind
 from roomwright.fit.model import Body, Needs, Use, Word
+from roomwright.fit.seats import handbook_lengths
 from roomwright.fit.spaces import Contents, Door, group_of, space
 from roomwright.fit.walks import walks
 from roomwright.job import entities
@@ -56,10 +59,13 @@ def needs(ask: Ask, room: str) -> Needs:
     house = ask.find(House, "house")
     sigma = float(house.tape_sigma) if house is not None else 0.125
     sigma += float(chosen.get("tape.scale").value) * TYPICAL
+    own = ask(own_kinds)
+    handbook = figures.load().seat_rule(chosen.set) == "handbook"
+    lengths = handbook_lengths() if handbook else {}
     return Needs(
-        figures={figure.key: float(figure.value) for figure in chosen},
+        figures={**{f.key: float(f.value) for f in chosen}, **lengths, **own.figures},
         tape=NINETY_FIVE * sigma,
-        source={figure.key: figure.cite() for figure in chosen},
+        source={**{figure.key: figure.cite() for figure in chosen}, **own.source},
         set_name=chosen.set,
     )
 
@@ -222,6 +228,7 @@ def _overrides(pieces: Iterable[entities.Piece]) -> Mapping[tuple[str, str], Use
 
 def _contents(ask: Ask, group: tuple[str, ...], pieces: Iterable[entities.Piece]) -> Contents:
     lights = [each for room in group for each in ask.where(entities.Light, "room", room)]
+    own = ask(own_kinds)
     return Contents(
         windows=tuple(
             model.Window(
@@ -247,11 +254,12 @@ def _contents(ask: Ask, group: tuple[str, ...], pieces: Iterable[entities.Piece]
                 high=math.inf if each.high is None else float(each.high),
                 owner=each.id,
                 room=room,
+                own=own.named(each.name),
             )
             for room in group
             for each in ask.where(entities.Fixed, "room", room)
         ),
-        pieces=tuple(map(piece, pieces)),
+        pieces=tuple(piece(each, own.named(each.kind)) for each in pieces),
         lights=tuple(
             model.Light(
                 each.id,
@@ -284,8 +292,8 @@ def _contents(ask: Ask, group: tuple[str, ...], pieces: Iterable[entities.Piece]
     )
 
 
-def piece(fact: entities.Piece) -> model.Piece:
-    """A piece as recorded, as the fit engine takes it."""
+def piece(fact: entities.Piece, own: Kind | None = None) -> model.Piece:
+    """A piece as recorded, as the fit engine takes it; `own` is its kind if it is the builder's."""
     return model.Piece(
         id=fact.id,
         kind=fact.kind,
@@ -300,6 +308,7 @@ def piece(fact: entities.Piece) -> model.Piece:
         drawn=_ring(fact.outline),
         features=fact.features,
         centred_on=fact.centred_on or "",
+        own=own,
     )
 
 

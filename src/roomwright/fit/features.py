@@ -228,5 +228,30 @@ _WORDS: dict[str, Callable[[Features, str], Features]] = {
 WORDS = tuple(sorted(_WORDS))
 """The words that a phrase may begin with."""
 
+EXAMPLES = {
+    "bench": "bench left",
+    "benches": "benches front back",
+    "chaise": "chaise left 36 x 62",
+    "door": "door hinge left 24",
+    "doors": "doors two",
+    "drawer": "drawer 14",
+    "drawers": "drawers 18",
+    "hinge": "hinge right",
+    "hoses": "hoses 4",
+    "l": "L right 36 x 90",
+    "leaf": "leaf 18",
+    "leaves": "leaves 2 x 12",
+    "legs": "legs corners 4",
+    "overhang": "overhang 12",
+    "return": "return left 36 x 90",
+    "screen": "screen 65",
+    "seat": "seat 38",
+    "shape": "shape oval",
+    "stools": "stools east 3",
+    "vent": "vent 6",
+    "viewing": "viewing 96",
+}
+"""Each word as one says it."""
+
 PLAIN = Features()
 """Nothing said."""

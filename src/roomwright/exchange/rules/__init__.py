@@ -15,6 +15,7 @@ from roomwright.exchange.rules.inside import inside
 from roomwright.exchange.rules.network import network
 from roomwright.exchange.rules.openings import openings
 from roomwright.exchange.rules.outlines import outlines
+from roomwright.exchange.rules.pieces import pieces
 from roomwright.exchange.rules.references import references
 from roomwright.exchange.rules.tape import layers, readings
 from roomwright.job.facts import Facts
@@ -22,7 +23,7 @@ from roomwright.job.facts import Facts
 __all__ = ["RULES", "Broken", "broken"]
 
 RULES: tuple[Callable[[Facts, Lacks], Iterator[Broken]], ...] = (
-    house, references, outlines, openings, inside, readings, layers, network, days,
+    house, references, outlines, openings, inside, pieces, readings, layers, network, days,
 )  # fmt: skip
 
 

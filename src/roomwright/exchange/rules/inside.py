@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Iterator
 
 import shapely
 
 from roomwright import shape
-from roomwright.exchange.cells import said
 from roomwright.exchange.rules.broken import Broken, Lacks, plain, ring
 from roomwright.exchange.rules.outlines import is_simple
-from roomwright.fit import kinds
+from roomwright.fit.features import features_of
+from roomwright.fit.forms import form
 from roomwright.job.entities import Fixed, Light, Piece, Room
 from roomwright.job.facts import Facts
 from roomwright.lengths import tape
@@ -25,7 +24,6 @@ def inside(facts: Facts, lacks: Lacks) -> Iterator[Broken]:
     rooms = {r.id: ring(r.outline) for r in facts.all(Room)}
     floors = {id: shapely.Polygon(c) for id, c in rooms.items() if is_simple(c)}
     for piece in facts.all(Piece):
-        yield from _kind(piece)
         yield from _both("piece", piece.id, piece)
         body = _body(piece)
         if body is not None and piece.room in floors:
@@ -52,21 +50,14 @@ def _both(kind: str, id: str, it: Piece | Light) -> Iterator[Broken]:
                      "give both x and y, or neither")  # fmt: skip
 
 
-def _kind(piece: Piece) -> Iterator[Broken]:
-    if not kinds.kind_of(piece.kind).known:
-        plain_ = piece.kind.split(",")[0].strip().lower()
-        near = difflib.get_close_matches(plain_, kinds.table(), n=1, cutoff=0.8)
-        if near:
-            yield Broken("piece", piece.id, "kind", "warning",
-                         f"nothing is known of a {said(piece.kind)}, so only its size counts",
-                         f"did you mean {near[0]}?")  # fmt: skip
-
-
 def _body(piece: Piece) -> shapely.Polygon | None:
     if piece.width is None or piece.depth is None or piece.x is None or piece.y is None:
         return None
     x, y, wide, deep = (float(v) for v in (piece.x, piece.y, piece.width, piece.depth))
-    return shapely.Polygon(shape.rectangle(x, y, wide, deep, float(piece.turn)))
+    made = form(piece.kind, wide, deep, ring(piece.outline), features_of(piece.features))
+    if made.straight:
+        return shapely.Polygon(shape.rectangle(x, y, wide, deep, float(piece.turn)))
+    return shapely.Polygon(shape.moved(shape.turned(made.outline, float(piece.turn)), x, y))
 
 
 def _out(
