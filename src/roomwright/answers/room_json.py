@@ -38,12 +38,9 @@ def as_json(fit: RoomFit, cited: Mapping[str, str] | None = None) -> dict[str, A
 
 
 def _figures(fit: RoomFit) -> set[str]:
-    sides = {side.figure for piece in fit.pieces for side in piece.sides}
-    found = (
-        sides
-        | {way.figure for way in (*fit.ways, *fit.goals)}
-        | {each.figure for each in fit.findings}
-    )
+    found = {side.figure for piece in fit.pieces for side in piece.sides}
+    found |= {way.figure for way in fit.ways} | {goal.figure for goal in fit.goals}
+    found |= {each.figure for each in fit.findings}
     return found - {""}
 
 

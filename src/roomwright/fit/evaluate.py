@@ -14,10 +14,11 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from roomwright import shape
-from roomwright.fit import ceilings, fixtures, lights, opens, stairs, swings, windows
+from roomwright.fit import ceilings, fixtures, goals, lights, opens, stairs, swings, windows
 from roomwright.fit.aisles import aisles
 from roomwright.fit.chairs import chairs
 from roomwright.fit.ground import Ground
+from roomwright.fit.leaves import grown
 from roomwright.fit.model import (
     Finding,
     Move,
@@ -85,7 +86,8 @@ def room_fit(
         if piece.room in (this.id, "")
     )
     own = [f for f in common if f.room in (this.id, "")]
-    told = _once([*own, *(f for fit in fits for f in fit.findings)])
+    reached = goals.goal_paths(ground, needs, this.id)
+    told = _once([*own, *(f for fit in fits for f in fit.findings), *goals.told(reached)])
     mine = [w for w in ways if this.id in _rooms_of(space, w.from_, w.to)]
     return RoomFit(
         room=this.id,
@@ -94,6 +96,7 @@ def room_fit(
         pieces=fits,
         ways=tuple(mine),
         findings=tuple(sorted(told, key=lambda f: (-f.severity.rank, f.kind, f.ids))),
+        goals=reached,
     )
 
 
@@ -192,9 +195,27 @@ def piece_fit(
         verdict=verdict,
         zones=zones_of(piece, needs),
     )
+    if cures:
+        fit = replace(fit, findings=(*fit.findings, *leaf_in(ground, piece, needs)))
     if cures and kind.seats and verdict.word is Word.SHORT:
         return replace(fit, cure=cure(ground, fit, needs))
     return fit
+
+
+def leaf_in(ground: Ground, piece: Piece, needs: Needs) -> tuple[Finding, ...]:
+    """A table with a leaf judged with its leaf in too, the walk paths round it found anew."""
+    longer = grown(piece)
+    if longer is None:
+        return ()
+    there = ground.with_piece(longer)
+    ways, _ = walks(there, needs)
+    fit = piece_fit(there, longer, needs, trails(ways), findings(there, needs))
+    _, _, width, depth = longer.where
+    text = (
+        f"With its leaf in ({tape(width)} x {tape(depth)}) the {piece.name} {piece.id} seats "
+        f"{fit.seats} ({fit.seats_rule}): {fit.verdict.text}."
+    )
+    return (Finding("leaf in", fit.verdict.word, text, piece.room, (piece.id,), by=fit.verdict.by),)
 
 
 def _seated(piece: Piece, needs: Needs) -> PieceFit:

@@ -159,8 +159,31 @@ class Way:
 
 
 @dataclass(frozen=True, slots=True)
+class GoalPath:
+    """The widest path from an opening to a thing.
+
+    Where it is wide enough `width` is what is needed and `enough` says that it may be wider; else
+    it is exact to 1/64 in., from below, and `p` and `q` are the ends of the tightest place.
+    """
+
+    goal: str
+    name: str
+    room: str
+    from_: str
+    width: float
+    enough: bool
+    needs: float | None
+    figure: str
+    verdict: Verdict
+    p: Point | None = None
+    q: Point | None = None
+    between: tuple[str, str] = ("", "")
+    does: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class RoomFit:
-    """All that holds in one room: size, pieces, walk paths and findings."""
+    """All that holds in one room: size, pieces, walk paths, paths to goals, findings."""
 
     room: str
     area: float
@@ -168,3 +191,4 @@ class RoomFit:
     pieces: tuple[PieceFit, ...]
     ways: tuple[Way, ...]
     findings: tuple[Finding, ...]
+    goals: tuple[GoalPath, ...] = ()

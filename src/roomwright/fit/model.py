@@ -2,6 +2,7 @@
 
 from roomwright.fit.found import (
     Finding,
+    GoalPath,
     Move,
     Pair,
     PieceFit,
@@ -39,6 +40,7 @@ __all__ = [
     "Body",
     "Finding",
     "Flight",
+    "GoalPath",
     "Leaf",
     "Light",
     "Local",

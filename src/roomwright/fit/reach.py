@@ -142,15 +142,23 @@ class FreeFloor:
         if not near:
             return middle(self.openings[0])
         if not far:
-            spot = shapely.point_on_surface(self.goal)
-            return float(spot.x), float(spot.y)
+            return self._roomiest()
         ends = nearest_points(shapely.union_all(near), shapely.union_all(far))
         return middle(((ends[0].x, ends[0].y), (ends[1].x, ends[1].y)))
 
+    def _roomiest(self) -> Point:
+        """The point of the goal with most room around it, its middle rather than its ends."""
+        if not isinstance(self.goal, shapely.LineString):
+            spot = shapely.point_on_surface(self.goal)
+            return float(spot.x), float(spot.y)
+        at = sorted((k / 32 for k in range(33)), key=lambda share: abs(share - 0.5))
+        spots = shapely.line_interpolate_point(self.goal, at, normalized=True)
+        best = spots[int((shapely.distance(self.solid, spots) + 1e-9).round(6).argmax())]
+        return float(best.x), float(best.y)
+
     def shut(self) -> Gap:
         """The answer where there is no way at all."""
-        spot = shapely.point_on_surface(self.goal)
-        p = _nearest(self.solid, (spot.x, spot.y))
+        p = _nearest(self.solid, self._roomiest())
         return Gap(0.0, p, p, self._on(p), self._on(p), blocked=True)
 
     def _on(self, p: Point) -> Touch:
