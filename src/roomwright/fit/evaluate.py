@@ -14,7 +14,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from roomwright import shape
-from roomwright.fit import ceilings, fixtures, goals, lights, opens, stairs, swings, windows
+from roomwright.fit import ceilings, fixtures, goals, lights, opens, stairs, stools, swings, windows
 from roomwright.fit.aisles import aisles
 from roomwright.fit.chairs import chairs
 from roomwright.fit.ground import Ground
@@ -35,7 +35,7 @@ from roomwright.fit.model import (
 from roomwright.fit.overlaps import overlaps
 from roomwright.fit.seats import RULE, by_rules, seats_of
 from roomwright.fit.sides import pairs, sides
-from roomwright.fit.spacing import spacing
+from roomwright.fit.spacing import by_windows, spacing
 from roomwright.fit.uses import Trail
 from roomwright.fit.verdicts import EVEN, measure, worst
 from roomwright.fit.walks import trails, walks
@@ -79,7 +79,7 @@ def room_fit(
     this = space.room(room) if room is not None else space.rooms[0]
     ways, wrong = walked if walked is not None else walks(ground, needs)
     lines = trails(ways)
-    common = (*wrong, *findings(ground, needs))
+    common = (*wrong, *findings(ground, needs), *stools.findings(ground, needs, lines))
     fits = tuple(
         piece_fit(ground, piece, needs, lines, common, cures=True)
         for piece in space.pieces
@@ -166,8 +166,10 @@ def piece_fit(
     own = [
         *overlaps(ground, piece),
         *spacing(ground, piece, needs),
+        *by_windows(ground, piece, needs),
         *opens.stopped(ground, piece, needs),
         *opens.behind(ground, piece),
+        *(wrong for row in stools.rows_of(piece) for wrong in stools.checked(row, needs)),
     ]
     if not kind.known:
         text = (

@@ -16,7 +16,7 @@ from roomwright.fit.clear import Ahead, Edges, clear_ahead
 from roomwright.fit.kinds import Kind
 from roomwright.fit.model import HEADROOM, Body, Leaf, Piece, Space
 from roomwright.fit.profile import clear_from
-from roomwright.shape import Outline, Segment, anticlockwise, compass, outward, tidy, walls
+from roomwright.shape import TOUCH, Outline, Segment, anticlockwise, compass, outward, tidy, walls
 
 SERVED_SIDE = 2
 """Index of a piece's front among the sides of its outline."""
@@ -86,6 +86,13 @@ class Ground:
     def shapes(self) -> tuple[shapely.Polygon, ...]:
         """The bodies as polygons, in order; a crossed outline as its hull, its outermost reach."""
         return tuple(map(_solid, self.bodies))
+
+    @cached_property
+    def roomy(self) -> shapely.Polygon:
+        """The floor and a little more: what runs along a wall lies in it."""
+        grown = shapely.buffer(self.floor, TOUCH, join_style="mitre")
+        shapely.prepare(grown)
+        return grown
 
     @cached_property
     def swings(self) -> tuple[int, ...]:

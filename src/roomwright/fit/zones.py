@@ -15,7 +15,7 @@ from importlib import resources
 import numpy as np
 import shapely
 
-from roomwright.fit import opens
+from roomwright.fit import opens, stools
 from roomwright.fit.ground import Ground
 from roomwright.fit.model import Finding, Local, Needs, Piece, Word, Zone
 from roomwright.fit.seats import seats_of
@@ -108,8 +108,7 @@ def _sitting(piece: Piece, needs: Needs) -> Iterator[Zone]:
         return
     name = f"{piece.name} {piece.id}"
     if not piece.sort.seats:
-        for local in piece.stools:
-            yield _side_zone(piece, local, deep, name, "stools")
+        yield from (stools.zone(row, deep) for row in stools.rows_of(piece))
         return
     count = seats_of(piece, needs)
     if count is None or not count.total:
@@ -141,7 +140,9 @@ def zones(ground: Ground, needs: Needs) -> tuple[Zone, ...]:
         Zone(leaf.opening, f"door {leaf.opening}", "", leaf.outline, "swing", "swing", leaf.into)
         for leaf in ground.space.leaves
     ]
-    return (*(z for piece in ground.pieces for z in zones_of(piece, needs)), *swings)
+    deep = needs.get("seat.chair_use") or 0.0
+    bars = [stools.zone(row, deep) for row in stools.fixed_rows(ground)] if deep else []
+    return (*(z for piece in ground.pieces for z in zones_of(piece, needs)), *bars, *swings)
 
 
 def collisions(ground: Ground, needs: Needs) -> tuple[Finding, ...]:
