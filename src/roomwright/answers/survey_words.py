@@ -12,6 +12,9 @@ from roomwright.survey.compare import WallDifference
 UNSEEN = 24.0
 """An error that shows only when it is larger than this is as good as unseen [in]."""
 
+LITTLE = 0.25
+"""A reading that lowers the worst detectable error by less than this is not asked for [in]."""
+
 FINE = 1 / 32
 """Smaller differences are not told [in]."""
 
@@ -102,11 +105,13 @@ def next_said(this: RoomSurvey) -> str:
     taken = {frozenset((t.observation.from_, t.observation.to)) for t in found.readings}
     again = " again" if frozenset((each.from_, each.to)) in taken else ""
     text = f"Next, tape {each.from_} to {each.to}{again}: it should read about {tape(each.length)}."
-    if each.detectable_after <= UNSEEN:
-        before = (
-            f" instead of {tape(each.detectable_before, 8)}"
-            if math.isfinite(each.detectable_before) and each.detectable_before <= UNSEEN
-            else ""
+    before, after = each.detectable_before, each.detectable_after
+    if after > UNSEEN:
+        return text
+    if before <= UNSEEN and before - after < LITTLE:
+        return (
+            f"Enough is taped: an error of {tape(before, 8)} in any one reading would be noticed. "
+            f"{each.from_} to {each.to} again would help most, and little."
         )
-        text += f" Then an error of {tape(each.detectable_after, 8)}{before} would be noticed."
-    return text
+    instead = f" instead of {tape(before, 8)}" if before <= UNSEEN else ""
+    return f"{text} Then an error of {tape(after, 8)}{instead} would be noticed."

@@ -32,6 +32,7 @@ from roomwright.web import (
     room,
     sheets,
     start_house,
+    survey,
     trouble,
     try_room,
     what_fits,
@@ -87,8 +88,8 @@ def create_app(
     trouble.install(app)
     app.include_router(api.router, prefix="/api/v1")
     for subject in (
-        houses, house, doing, room, what_fits, mark_out, today_page, work, orders, counts, sheets,
-        journal, try_room, start_house,
+        houses, house, doing, room, survey, what_fits, mark_out, today_page, work, orders, counts,
+        sheets, journal, try_room, start_house,
     ):  # fmt: skip
         app.include_router(subject.router, include_in_schema=False)
     return app
