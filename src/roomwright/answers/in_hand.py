@@ -13,7 +13,7 @@ from roomwright import shape
 from roomwright.answers import layers, plan_build, rooms
 from roomwright.answers.engine import Ask, query
 from roomwright.answers.plan_model import Dim, Way, Zone
-from roomwright.fit import evaluate, model
+from roomwright.fit import evaluate, model, stools
 from roomwright.fit.evaluate import label
 from roomwright.fit.ground import Ground
 from roomwright.fit.walks import trails
@@ -56,11 +56,13 @@ def in_hand(ask: Ask, room: str, piece: str) -> InHand:
     space, needs = ask(rooms.space_of, group), ask(rooms.needs, own)
     ground = Ground(space)
     ways, wrong = ask(rooms.paths, group, own)
-    common = (*wrong, *evaluate.findings(ground, needs))
+    lines = trails(ways)
+    found_here = evaluate.findings(ground, needs)
+    common = (*wrong, *found_here, *stools.findings(ground, needs, lines))
     held = next((p for p in space.pieces if p.id == piece and p.room in (room, "")), None)
     if held is None:
         raise KeyError(piece)
-    one = evaluate.piece_fit(ground, held, needs, trails(ways), common)
+    one = evaluate.piece_fit(ground, held, needs, lines, common)
     here = {opening.id for opening in space.openings if opening.room == room}
     mine = tuple(w for w in ways if here & {w.from_, w.to})
     found = dict.fromkeys(f for f in (*common, *one.findings) if f.room in (room, ""))
