@@ -120,7 +120,8 @@ def test_against_a_flood_fill(seed):
     desk = Piece("G1", "desk", "desk", 48, 24, 30, 110, 12, 0, "1")
     others = tuple(
         Piece(f"P{k}", "bookcase", "bookcase", float(rng.uniform(12, 40)),
-              float(rng.uniform(8, 24)), 60, float(rng.uniform(15, 130)), float(rng.uniform(40, 110)),
+              float(rng.uniform(8, 24)), 60, float(rng.uniform(15, 130)),
+              float(rng.uniform(40, 110)),
               float(rng.choice([0, 90, rng.uniform(0, 180)])), "1")
         for k in range(4)
     )  # fmt: skip

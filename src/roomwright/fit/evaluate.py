@@ -14,7 +14,18 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from roomwright import shape
-from roomwright.fit import ceilings, fixtures, goals, lights, opens, stairs, stools, swings, windows
+from roomwright.fit import (
+    accessible,
+    ceilings,
+    fixtures,
+    goals,
+    lights,
+    opens,
+    stairs,
+    stools,
+    swings,
+    windows,
+)
 from roomwright.fit.aisles import aisles
 from roomwright.fit.chairs import chairs
 from roomwright.fit.ground import Ground
@@ -87,8 +98,9 @@ def room_fit(
     )
     own = [f for f in common if f.room in (this.id, "")]
     reached = goals.goal_paths(ground, needs, this.id)
-    told = _once([*own, *(f for fit in fits for f in fit.findings), *goals.told(reached)])
     mine = [w for w in ways if this.id in _rooms_of(space, w.from_, w.to)]
+    own += [*goals.told(reached), *accessible.check(ground, needs, this, mine)]
+    told = _once([*own, *(f for fit in fits for f in fit.findings)])
     return RoomFit(
         room=this.id,
         area=shape.area(this.outline),
