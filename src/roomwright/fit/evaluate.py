@@ -62,6 +62,10 @@ WEIGHS = frozenset(
         "opening barred",
         "spacing",
         "fixture centers",
+        "stopped",
+        "standing",
+        "behind",
+        "stools",
     }
 )
 """Findings that weigh on the verdict of a piece they name; others stand beside it."""

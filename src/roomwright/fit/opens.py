@@ -100,7 +100,8 @@ def zones_of(piece: Piece, needs: Needs) -> tuple[Zone, ...]:
 
     A door of unknown hand takes none: whoever orders it still chooses the side.
     """
-    if not piece.sort.opens:
+    cooks = piece.sort.aisle and bool(piece.sort.needs)
+    if not (piece.sort.opens or cooks):
         return ()
     front = piece.edges["front"]
     side, name = compass(outward(front)), f"{piece.name} {piece.id}"
@@ -110,7 +111,7 @@ def zones_of(piece: Piece, needs: Needs) -> tuple[Zone, ...]:
         if not each.hinge
     ]
     person = needs.get("open.person") or 0.0
-    if piece.sort.aisle and person > TOUCH:
+    if cooks and person > TOUCH:
         spot = straight_out(front, person)
         found.append(Zone(piece.id, name, side, spot, "stand", "person", piece.room))
     return tuple(found)
