@@ -9,7 +9,7 @@ from roomwright.fit.ground import SERVED_SIDE, Ground
 from roomwright.fit.model import Body, Finding, Needs
 from roomwright.fit.verdicts import judge
 from roomwright.lengths import tape
-from roomwright.shape import TOUCH, Segment, walls
+from roomwright.shape import TOUCH, Outline, Segment, outward, walls
 
 FIGURE = "kitchen.aisle_one"
 PURPOSE = "for a work aisle for one cook"
@@ -99,7 +99,8 @@ def _across(ground: Ground, first: Body, second: Body) -> Ahead | None:
     found = [
         ahead
         for side in _faces(first)
-        if (ahead := clear_ahead(side, edges)) is not None
+        if _may_face(side, second.outline)
+        and (ahead := clear_ahead(side, edges)) is not None
         and TOUCH < ahead.clear <= WIDEST
         and frozenset(sides[ahead.wall]) in faces
     ]
@@ -107,6 +108,16 @@ def _across(ground: Ground, first: Body, second: Body) -> Ahead | None:
     if gap is None or _between(ground, gap, first, second):
         return None
     return gap
+
+
+def _may_face(side: Segment, outline: Outline) -> bool:
+    """Whether any of an outline can lie straight before a side and near; quick, and never no."""
+    (ax, ay), (bx, by) = side
+    ox, oy = outward(side)
+    along = [(x - ax) * -oy + (y - ay) * ox for x, y in outline]
+    off = [(x - ax) * ox + (y - ay) * oy for x, y in outline]
+    width = (bx - ax) * -oy + (by - ay) * ox
+    return max(off) > 0 and min(off) <= WIDEST and max(along) > 0 and min(along) < width
 
 
 def _between(ground: Ground, gap: Ahead, first: Body, second: Body) -> bool:
