@@ -1,7 +1,7 @@
 """What a person may do: each command checks, then writes once through the store.
 
 >>> sorted(COMMANDS)[:3]
-['accept outline', 'add opening', 'add piece']
+['accept outline', 'add corner', 'add fixed']
 >>> parse("move", {"piece": "T1", "dx": "-5"}).dx
 Fraction(-5, 1)
 >>> parse("move", {"piece": "T1", "dx": "five"})
@@ -18,7 +18,26 @@ from typing import Any
 from pydantic import ValidationError
 
 from roomwright.commands.arrange import Arrange
+from roomwright.commands.backdrop import LayBackdrop, RemoveBackdrop, SetPoints, ShowBackdrop
 from roomwright.commands.base import BadCommandError, Command, Done, Work, begin, in_words, run
+from roomwright.commands.drawing_house import BeginHouse, ChooseFigures, SetFigure
+from roomwright.commands.drawing_openings import (
+    AddWindow,
+    EditOpening,
+    EditWindow,
+    RemoveOpening,
+    RemoveWindow,
+)
+from roomwright.commands.drawing_rooms import EditRoom, RemoveRoom
+from roomwright.commands.drawing_things import (
+    AddFixed,
+    AddLight,
+    Place,
+    Put,
+    RemoveFixed,
+    RemoveLight,
+)
+from roomwright.commands.drawing_walls import AddCorner, MoveCorner, RemoveCorner, WallLength
 from roomwright.commands.house import StartHouse
 from roomwright.commands.load import Load
 from roomwright.commands.openings import AddOpening
@@ -28,6 +47,7 @@ from roomwright.commands.pieces import AddPiece, Move, RemovePiece, Resize, SetU
 from roomwright.commands.progress import DaysLeft, Finish, Start
 from roomwright.commands.rooms import AddRoom, OpeningInWall, TriedTable, TryRoom
 from roomwright.commands.sheets import HangSheet, TakeDownSheet
+from roomwright.commands.sketch import DrawRoom, FirstRoom, RemoveSketch, SaveSketch
 from roomwright.commands.survey import (
     RecordReadings,
     RemoveReading,
@@ -46,6 +66,11 @@ COMMANDS: dict[str, type[Command]] = {
         Start, Finish, DaysLeft,
         HangSheet, TakeDownSheet, SayWalk,
         RecordReadings, SetAside, UseReading, RemoveReading, SetWall, AcceptOutline,
+        BeginHouse, ChooseFigures, SetFigure, SaveSketch, RemoveSketch, DrawRoom, FirstRoom,
+        WallLength, MoveCorner, AddCorner, RemoveCorner, EditRoom, RemoveRoom,
+        EditOpening, RemoveOpening, AddWindow, EditWindow, RemoveWindow,
+        Put, Place, AddFixed, RemoveFixed, AddLight, RemoveLight,
+        LayBackdrop, SetPoints, ShowBackdrop, RemoveBackdrop,
     )
 }  # fmt: skip
 """Every command by the name that the journal keeps."""
@@ -73,31 +98,58 @@ def parse(name: str, values: Mapping[str, Any]) -> Command:
 __all__ = [
     "COMMANDS",
     "AcceptOutline",
+    "AddCorner",
+    "AddFixed",
+    "AddLight",
     "AddOpening",
     "AddPiece",
     "AddRoom",
+    "AddWindow",
     "Arrange",
     "BadCommandError",
+    "BeginHouse",
+    "ChooseFigures",
     "Command",
     "DaysLeft",
     "Done",
+    "DrawRoom",
+    "EditOpening",
+    "EditRoom",
+    "EditWindow",
     "Finish",
+    "FirstRoom",
     "HangSheet",
+    "LayBackdrop",
     "Load",
     "Move",
+    "MoveCorner",
     "OpeningInWall",
     "OrderLine",
+    "Place",
     "PlaceOrder",
     "Promise",
+    "Put",
     "RecordReadings",
     "RecordReceipt",
+    "RemoveBackdrop",
+    "RemoveCorner",
+    "RemoveFixed",
+    "RemoveLight",
+    "RemoveOpening",
     "RemovePiece",
     "RemoveReading",
+    "RemoveRoom",
+    "RemoveSketch",
+    "RemoveWindow",
     "Resize",
+    "SaveSketch",
     "SayWalk",
     "SetAside",
+    "SetFigure",
+    "SetPoints",
     "SetUse",
     "SetWall",
+    "ShowBackdrop",
     "Start",
     "StartHouse",
     "TakeDownSheet",
@@ -105,6 +157,7 @@ __all__ = [
     "TryRoom",
     "Turn",
     "UseReading",
+    "WallLength",
     "Work",
     "begin",
     "parse",

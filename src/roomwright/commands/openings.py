@@ -8,7 +8,8 @@ from pydantic import Field
 
 from roomwright import shape
 from roomwright.commands.base import BadCommandError, Command, Past, Work, add, capital, need
-from roomwright.commands.rooms import OpeningInWall, lie_over, opening_in
+from roomwright.commands.in_wall import clear
+from roomwright.commands.rooms import OpeningInWall, opening_in
 from roomwright.exchange.cells import CellError
 from roomwright.job.entities import Id, Length, Opening, OpeningKind, Room
 from roomwright.job.facts import Facts
@@ -53,11 +54,7 @@ class AddOpening(Command):
         if beyond is not None:
             into = beyond.id if made.swings_into == "out" else made.swings_into
             made = made.model_copy(update={"to_room": beyond.id, "swings_into": into})
-        for other in facts.all(Opening):
-            if room.id in (other.from_room, other.to_room) and lie_over(made, on_face(other, made)):
-                raise BadCommandError(
-                    ("from_corner", f"it lies over opening {other.id} in the same wall.")
-                )
+        clear(facts, room, made.id, made.a, made.b)
         what = NAMES.get(self.kind, "opening")
         to = f"to {beyond.name or beyond.id}" if beyond else "to the outside"
         return Work(
@@ -65,18 +62,6 @@ class AddOpening(Command):
             f"{capital(what)} {made.id}, {tape(self.width)}, put into wall "
             f"{self.wall.upper()} of {room.name or room.id}, {to}.",
         )
-
-
-def on_face(other: Opening, made: Opening) -> Opening:
-    """Return another opening, on the face of the new one's wall if it goes through that wall."""
-    axis = 0 if made.a[0] == made.b[0] else 1
-    along = other.a[axis] == other.b[axis]
-    if not along or abs(other.a[axis] - made.a[axis]) > THICKEST:
-        return other
-    ends = [list(other.a), list(other.b)]
-    for end in ends:
-        end[axis] = made.a[axis]
-    return other.model_copy(update={"a": tuple(ends[0]), "b": tuple(ends[1])})
 
 
 def behind(facts: Facts, room: Room, made: Opening) -> Room | None:

@@ -16,6 +16,7 @@ from typing import ClassVar, Literal
 from pydantic import BaseModel, ConfigDict, Field
 
 from roomwright.commands.base import BadCommandError, Command, Past, Work, add, capital, need
+from roomwright.commands.in_wall import past_end
 from roomwright.commands.pieces import middle_of
 from roomwright.exchange import place
 from roomwright.exchange.cells import CellError
@@ -205,8 +206,7 @@ def opening_in(room: Room, one: OpeningInWall, number: int, at: str = "") -> Ope
     _more_than_nothing(f"{at}width", one.width)
     corner, distance = place.read_from_corner(one.from_corner)
     a, b = place.along_wall(room.outline, one.wall, corner, distance, one.width)
-    west, south, east, north = place.extent(room.outline)
-    if not all(west <= p[0] <= east and south <= p[1] <= north for p in (a, b)):
+    if past_end(room, one.wall, a, b):
         raise BadCommandError(
             (f"{at}width", f"{tape(one.width)} at {tape(distance)} from the corner reaches past "
                            f"the end of wall {one.wall.upper()}.")

@@ -91,6 +91,8 @@ def read(column: Column, text: str, order: Order = "") -> Any:
             return choice(column, text)
         case "outline":
             return outline(text)
+        case "point":
+            return corner(text)
         case "ids":
             return ids(text)
         case "uses":

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from roomwright.exchange.columns import Form
 from roomwright.exchange.plan_forms import (
+    BACKDROPS,
     FIXED,
     FLOORS,
     HOUSE,
@@ -13,6 +14,7 @@ from roomwright.exchange.plan_forms import (
     PIECES,
     READINGS_CSV,
     ROOMS,
+    SKETCHES,
     SLOPES,
     STAIRS,
     WALKS,
@@ -36,8 +38,8 @@ __all__ = ["FLOORS", "FORMS", "FORM_OF", "HOUSE", "OPENINGS", "ROOMS", "TABLES"]
 
 TABLES: tuple[Form, ...] = (
     ROOMS, WALLS, SLOPES, WALKS, KINDS, OPENINGS, WINDOWS, FIXED, PIECES, LIGHTS, STAIRS, FLOORS,
-    READINGS_CSV, ACTIVITIES, LINKS, PROGRESS, CLASSES, COMPANIONS, PARTS, ORDERS, RECEIPTS,
-    POSTED, CONTACTS,
+    READINGS_CSV, SKETCHES, BACKDROPS, ACTIVITIES, LINKS, PROGRESS, CLASSES, COMPANIONS, PARTS,
+    ORDERS, RECEIPTS, POSTED, CONTACTS,
 )  # fmt: skip
 FORMS: tuple[Form, ...] = (HOUSE, *TABLES)
 FORM_OF: dict[str, Form] = {form.kind.kind_name: form for form in FORMS}

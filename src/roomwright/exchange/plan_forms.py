@@ -258,3 +258,40 @@ KINDS = Form(
         text("note", "where the figures come from"),
     ),
 )  # fmt: skip
+
+SKETCHES = Form(
+    "sketches.csv", e.Sketch, "One row a chain of walls that is no room yet.",
+    (
+        id_("sketch", "its id", "id"),
+        Column("level", "id", "the storey it is drawn on", needed=True, longest=80),
+        Column("start", "point", "where it begins, as x y; 0 0 if left out"),
+        text("walls", "the walls in words: 12 4 1/2 east, 9 south, close"),
+        text("name", "what the room is to be called"),
+    ),
+    most=1_000,
+)  # fmt: skip
+
+BACKDROPS = Form(
+    "backdrops.csv", e.Backdrop, "One row a level that is traced over a scanned plan.",
+    (
+        id_("level", "the storey", "id"),
+        Column("picture", "text", "the sha256 of the picture; it stands as pictures/SHA256.png",
+               needed=True, longest=64),
+        text("file", "the file it was made from"),
+        Column("page", "count", "the page of that file; 1 if left out", least=Fraction(1),
+               most=Fraction(10_000)),
+        Column("wide", "count", "width of the picture in pixels", needed=True, least=Fraction(1),
+               most=Fraction(20_000)),
+        Column("high", "count", "height of the picture in pixels", needed=True, least=Fraction(1),
+               most=Fraction(20_000)),
+        Column("a", "point", "the first known point, in pixels from the top left"),
+        Column("b", "point", "the second known point"),
+        size("distance", "from a to b in the house"),
+        Column("runs", "number", "the direction from a to b, in degrees counterclockwise from "
+               "east", least=Fraction(-360), most=Fraction(360)),
+        Column("at", "point", "where a lies in the house, as x y; 0 0 if left out"),
+        Column("shows", "count", "how strongly it shows, in percent; 60 if left out, 0 hides it",
+               least=ZERO, most=Fraction(100)),
+    ),
+    most=100,
+)  # fmt: skip

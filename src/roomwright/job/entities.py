@@ -5,6 +5,7 @@ Nothing that can be computed is a fact. Plan axes: x east, y north, inches, betw
 
 from roomwright.job.fact import Fact, Id, Length, Number, Outline, Point, Text
 from roomwright.job.plan_facts import (
+    Backdrop,
     Face,
     Fixed,
     Floor,
@@ -16,6 +17,7 @@ from roomwright.job.plan_facts import (
     PieceKind,
     Reading,
     Room,
+    Sketch,
     Slope,
     Stair,
     Walk,
@@ -39,6 +41,7 @@ from roomwright.job.work_facts import (
 __all__ = [
     "KINDS",
     "Activity",
+    "Backdrop",
     "Companion",
     "Contact",
     "Face",
@@ -66,6 +69,7 @@ __all__ = [
     "Reading",
     "Receipt",
     "Room",
+    "Sketch",
     "Slope",
     "Stair",
     "Text",
@@ -95,6 +99,8 @@ KINDS: dict[str, type[Fact]] = {
         Light,
         Stair,
         Reading,
+        Sketch,
+        Backdrop,
         Link,
         Progress,
         Order,

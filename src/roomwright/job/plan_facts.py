@@ -245,3 +245,40 @@ class Reading(Fact):
     aside: Literal["", "yes"] = ""
     """Set aside by the builder: kept, but not used."""
     note: Text = ""
+
+
+class Sketch(Fact):
+    """Walls as somebody said them, not yet a room: a start, and the walls in words."""
+
+    kind_name = "sketch"
+
+    level: Id
+    start: Point = (Fraction(0), Fraction(0))
+    walls: Text = ""
+    """As typed: ``12 4 1/2 east, 9 south, close``; it need not close."""
+    name: Text = ""
+
+
+class Backdrop(Fact):
+    """A scanned plan under a level (its id), and the two known points that set its scale."""
+
+    kind_name = "backdrop"
+
+    picture: Text
+    """The sha256 of the picture [hex]; the picture itself is kept beside the facts."""
+    file: Text = ""
+    page: int = Field(default=1, ge=1, le=10_000)
+    wide: int = Field(ge=1, le=20_000)
+    high: int = Field(ge=1, le=20_000)
+    """Size of the picture [px]."""
+    a: Point | None = None
+    b: Point | None = None
+    """Two known points in the picture [px], x to the right and y down from its top left."""
+    distance: Length | None = None
+    """From a to b in the house."""
+    runs: Number | None = None
+    """The direction from a to b in the house [degrees], counterclockwise from east."""
+    at: Point = (Fraction(0), Fraction(0))
+    """Where a lies in the house."""
+    shows: int = Field(default=60, ge=0, le=100)
+    """How strongly it shows [percent]; 0 hides it."""

@@ -27,7 +27,7 @@ from typing import Any, Self
 
 from sqlalchemy import Connection, text
 
-from roomwright.job import houses, journal, migrate, place, undo, writing
+from roomwright.job import blobs, houses, journal, migrate, place, undo, writing
 from roomwright.job.errors import (
     BusyStoreError,
     ConflictError,
@@ -304,6 +304,26 @@ class Store:
 
         asked = Asked(undo.UNDO, {"sequence": sequence}, who, command_id)
         return self._write(job_id, take_back, asked)
+
+    # ------------------------------------------------------------------------------------- blobs
+
+    def put_blob(self, job_id: str, body: bytes, type: str) -> str:
+        """Keep a picture beside the facts of a house; return its sha256, by which facts name it.
+
+        Raises
+        ------
+        StoreError
+            if it is too large, no picture that is kept, or the house has too many.
+        """
+        with self._writing() as connection:
+            number, _ = houses.number_of(connection, job_id, lock=True)
+            return blobs.put(connection, number, body, type, at=self._clock())
+
+    def blob(self, job_id: str, sha256: str) -> blobs.Blob | None:
+        """Return a picture of a house, or None."""
+        with self.reading() as connection:
+            number, _ = houses.number_of(connection, job_id)
+            return blobs.get(connection, number, sha256)
 
     # ------------------------------------------------------------------------------------ inside
 

@@ -11,6 +11,7 @@ from sqlalchemy import (
     ForeignKey,
     Index,
     Integer,
+    LargeBinary,
     MetaData,
     String,
     Table,
@@ -19,7 +20,7 @@ from sqlalchemy import (
     UniqueConstraint,
 )
 
-HEAD = "0001"
+HEAD = "0002"
 """The migration that this program's tables are at; a test holds it equal to the scripts'."""
 
 metadata = MetaData(
@@ -110,4 +111,15 @@ references = Table(
     Column("to_kind", String(80), primary_key=True),
     Column("to_id", String(80), primary_key=True),
     Index(None, "job", "to_kind", "to_id"),
+)
+
+blobs = Table(
+    "blobs",
+    metadata,
+    _job(),
+    Column("sha256", String(64), primary_key=True, doc="of its bytes, in hex"),
+    Column("type", String(80), nullable=False),
+    Column("size", Integer, nullable=False),
+    Column("at", Moment, nullable=False),
+    Column("body", LargeBinary, nullable=False),
 )
