@@ -127,6 +127,8 @@ def piece(each: fit.PieceFit) -> Piece | None:
         lines=tuple(lines),
         word=word_of(each.verdict),
         verdict=each.verdict.text,
+        straight=it.straight,
+        opens=tuple(zone.outline for zone in each.zones if zone.use == "open"),
     )
 
 

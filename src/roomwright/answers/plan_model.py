@@ -75,7 +75,8 @@ class Thing:
 class Piece:
     """A movable piece where it stands, with its chairs and the worst verdict on it.
 
-    `outline` and `chairs` are in plan; `x, y, turn, width, depth` are for moving it.
+    `outline` and `chairs` are in plan; `x, y, turn, width, depth` are for moving it. `straight`
+    tells a plain rectangle; `opens` is the floor that its drawers and doors take while open.
     """
 
     id: str
@@ -92,6 +93,8 @@ class Piece:
     lines: tuple[str, ...] = ()
     word: Word = ""
     verdict: str = ""
+    straight: bool = True
+    opens: tuple[Outline, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

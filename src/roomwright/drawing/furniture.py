@@ -12,7 +12,7 @@ from collections.abc import Callable
 from roomwright.answers.plan_model import Piece
 from roomwright.drawing import ink
 from roomwright.drawing.frame import Frame
-from roomwright.shape import Point
+from roomwright.shape import Point, moved, turned
 
 Line = list[Point]
 """A run of points in a piece's own inches: x along its width, y from its back, 0 its middle."""
@@ -97,6 +97,11 @@ def _slats(w: float, d: float) -> list[Line]:
     return [_box(-w / 2 + 2, -d / 2 + 2, w / 2 - 2, d / 2 - 2)]
 
 
+BACK = 9.0
+"""Depth of the back of a sofa as drawn [in]; for the look only."""
+
+SOFAS = frozenset({"sectional", "sofa", "couch", "loveseat"})
+
 SYMBOLS: dict[str, Callable[[float, float], list[Line]]] = {
     "bed": _bed,
     "crib": _slats,
@@ -138,6 +143,28 @@ def inner(kind: str, width: float, depth: float) -> list[Line]:
     return []
 
 
+def seams(piece: Piece) -> list[Line]:
+    """The inner lines of a sofa that is no rectangle: its back, and a seam at each inner corner.
+
+    >>> ring = ((-55, -31), (55, -31), (55, 31), (19, 31), (19, 7), (-55, 7))
+    >>> sofa = Piece("L1", "sectional", "sectional", ring, 0, 0, 0, 110, 62, straight=False)
+    >>> seams(sofa)
+    [[(-55.0, -22.0), (55.0, -22.0)], [(19.0, 7.0), (19.0, -22.0)]]
+    """
+    if not SOFAS.intersection(piece.kind.lower().split()):
+        return []
+    ring = turned(moved(piece.outline, -piece.x, -piece.y), -piece.turn)
+    west, east = min(x for x, _ in ring), max(x for x, _ in ring)
+    back = min(y for _, y in ring) + BACK
+    lines: list[Line] = [[(west, back), (east, back)]]
+    for (ax, ay), (bx, by), (cx, cy) in zip(
+        ring, (*ring[1:], ring[0]), (*ring[2:], *ring[:2]), strict=True
+    ):
+        if (bx - ax) * (cy - by) - (by - ay) * (cx - bx) < 0 and by > back:
+            lines.append([(bx, by), (bx, back)])
+    return lines
+
+
 def placed(piece: Piece, line: Line, frame: Frame) -> list[Point]:
     """A line of a piece's own inches, in the drawing."""
     cos, sin = math.cos(math.radians(piece.turn)), math.sin(math.radians(piece.turn))
@@ -162,8 +189,17 @@ def draw(piece: Piece, frame: Frame, *, stroke: str, weight: float, fill: str, g
         body = ink.circle(c, piece.width / 2 * frame.scale, class_="body", fill=fill)
     else:
         body = ink.path(ink.ring(frame.ring(piece.outline)), class_="body", fill=fill)
-    lines = "".join(
-        run(placed(piece, each, frame)) for each in inner(piece.kind, piece.width, piece.depth)
+    told = inner(piece.kind, piece.width, piece.depth) if piece.straight else seams(piece)
+    lines = "".join(run(placed(piece, each, frame)) for each in told)
+    opens = "".join(
+        ink.path(
+            ink.ring(frame.ring(each)),
+            class_="opens",
+            fill="none",
+            stroke_width=weight * 0.4,
+            stroke_dasharray=f"{ink.n(weight * 2)} {ink.n(weight * 1.6)}",
+        )
+        for each in piece.opens
     )
     within = (
         ink.path(lines, class_="inner", fill="none", stroke_width=weight * 0.45) if lines else ""
@@ -178,7 +214,7 @@ def draw(piece: Piece, frame: Frame, *, stroke: str, weight: float, fill: str, g
             x0, y0, x1, y1, class_="grip", fill="none", stroke="none", pointer_events="all"
         )
     return ink.group(
-        [chairs, body, within, hold],
+        [chairs, opens, body, within, hold],
         class_=f"piece {piece.word}".rstrip(),
         stroke=stroke,
         stroke_width=weight,
