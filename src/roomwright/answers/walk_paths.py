@@ -24,6 +24,7 @@ from roomwright.fit.habits import OUTSIDE, Habit, use_of
 from roomwright.fit.house_walks import HouseRoute, Leg
 from roomwright.fit.model import Needs, Verdict
 from roomwright.fit.reach import tightest_to
+from roomwright.fit.routes import shortest_line
 from roomwright.fit.spaces import OUT
 from roomwright.fit.verdicts import measure, worst
 from roomwright.fit.walks import verdict
@@ -161,7 +162,7 @@ def _path(ask: Ask, route: HouseRoute) -> WalkPath:
         pinches = [_opening(door, level) for door in doors]
         pinches += _into(ask, leg, space, level) if way is None else [_of_way(space, way, level)]
         judged += [(pinch, _judged(pinch, narrow, figure, wanted)) for pinch in pinches]
-        line = _along(way, leg) if way is not None else ()
+        line = _along(way, leg) if way is not None else _to_middle(ask, leg)
         stretches.append(Stretch(level, line or leg.points))
     if route.to_room != OUT:
         rooms[route.to_room] = None
@@ -232,6 +233,45 @@ def _way(ask: Ask, leg: Leg) -> model.Way | None:
 
 def _along(way: model.Way, leg: Leg) -> tuple[Point, ...]:
     return way.points if way.from_ == leg.from_[1] else way.points[::-1]
+
+
+_CLEAR = (12.0, 6.0, 0.0)
+"""A line to the middle of a room keeps so far off what stands there, if it can [in]."""
+
+
+def _to_middle(ask: Ask, leg: Leg) -> tuple[Point, ...]:
+    """A leg that ends in a room, led round what stands there; () where nothing leads there."""
+    ground = Ground(ask(space_of, leg.space))
+    standing = [
+        shape
+        for body, shape in zip(ground.bodies, ground.shapes, strict=True)
+        if body.what not in ("swing", "slope")
+    ]
+    if not standing or shapely.disjoint(
+        shapely.LineString(leg.points), shapely.union_all(standing)
+    ):
+        return leg.points
+    start, end = leg.points[0], leg.points[-1]
+    door_first = leg.from_[0] == "opening"
+    door, middle_ = (start, end) if door_first else (end, start)
+    for off in _CLEAR:
+        floor = shapely.difference(
+            ground.floor, shapely.union_all(shapely.buffer(standing, off, quad_segs=2))
+        )
+        near = [p for p in shapely.get_parts(floor) if shapely.dwithin(p, shapely.Point(door), 0.1)]
+        if not near:
+            continue
+        inner = shapely.buffer(near[0], -1 / 16)
+        ends = [
+            shapely.line_interpolate_point(shapely.shortest_line(inner, shapely.Point(p)), 0.0)
+            for p in (door, middle_)
+        ]
+        if shapely.is_empty(inner) or not isinstance(inner, shapely.Polygon):
+            continue
+        line = shortest_line(near[0], *((float(p.x), float(p.y)) for p in ends))
+        if line is not None:
+            return line if door_first else line[::-1]
+    return leg.points
 
 
 def _room_at(space: model.Space, way: model.Way) -> str:

@@ -35,6 +35,7 @@ from roomwright.web import (
     survey,
     trouble,
     try_room,
+    walk_paths,
     what_fits,
     work,
 )
@@ -88,8 +89,8 @@ def create_app(
     trouble.install(app)
     app.include_router(api.router, prefix="/api/v1")
     for subject in (
-        houses, house, doing, room, survey, what_fits, mark_out, today_page, work, orders, counts,
-        sheets, journal, try_room, start_house,
+        houses, house, walk_paths, doing, room, survey, what_fits, mark_out, today_page, work,
+        orders, counts, sheets, journal, try_room, start_house,
     ):  # fmt: skip
         app.include_router(subject.router, include_in_schema=False)
     return app
