@@ -21,7 +21,9 @@ from roomwright.answers.plan_model import (
     Zone,
 )
 from roomwright.fit import model as fit
+from roomwright.fit.features import without_features
 from roomwright.fit.spaces import OUT, Door, swing
+from roomwright.fit.stools import rows_at, spots
 from roomwright.lengths import inches, tape
 from roomwright.shape import Outline, Point, Segment
 
@@ -85,7 +87,9 @@ def thing(id: str, name: str, outline: Outline, run: float | None) -> Thing:
     if plain.startswith("stair well"):
         return Thing(id, name, outline, "well")
     if not plain.startswith("stair"):
-        return Thing(id, name, outline)
+        rows = rows_at(fit.Body(id, name, name, "fixed", outline)) if "stools" in plain else ()
+        seats = tuple(spot for row in rows for spot in spots(row))
+        return Thing(id, without_features(name), outline, stools=seats)
     west, south = min(p[0] for p in outline), min(p[1] for p in outline)
     east, north = max(p[0] for p in outline), max(p[1] for p in outline)
     step = run or RUN

@@ -69,6 +69,7 @@ class Thing:
     outline: Outline
     kind: Literal["fixed", "stair", "well"] = "fixed"
     treads: tuple[Segment, ...] = ()
+    stools: tuple[Outline, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

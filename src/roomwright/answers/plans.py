@@ -196,7 +196,7 @@ def _things(ask: Ask, room: str) -> tuple[Thing, ...]:
     stairs = ask.where(entities.Stair, "from_room", room)
     run = float(stairs[0].run) if stairs and stairs[0].run else None
     return tuple(
-        plan_build.thing(each.id, each.name, _ring(each.outline), run)
+        plan_build.thing(each.id, each.name, shape.anticlockwise(_ring(each.outline)), run)
         for each in ask.where(entities.Fixed, "room", room)
     )
 

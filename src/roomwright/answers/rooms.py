@@ -13,6 +13,7 @@ from roomwright.answers import layers
 from roomwright.answers.engine import Ask, query
 from roomwright.answers.own_kinds import own_kinds
 from roomwright.fit import evaluate, model
+from roomwright.fit.features import without_features
 from roomwright.fit.ground import Ground
 from roomwright.fit.kinds import Kind
 from roomwright.fit.model import Body, Needs, Use, Word
@@ -246,7 +247,7 @@ def _contents(ask: Ask, group: tuple[str, ...], pieces: Iterable[entities.Piece]
         fixed=tuple(
             Body(
                 each.id,
-                each.name or each.id,
+                without_features(each.name) or each.id,
                 each.name,
                 "fixed",
                 _ring(each.outline),

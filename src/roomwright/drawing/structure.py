@@ -130,7 +130,11 @@ def thing(each: Thing, frame: Frame, stroke: str, weight: float, hatched: str) -
     """A fixed thing, lightly hatched; a stair with its treads; a well with a cross."""
     ring = frame.ring(each.outline)
     fill = "#fff" if each.kind == "stair" else f"url(#{hatched})"
-    parts = [ink.path(ink.ring(ring), fill="#fff"), ink.path(ink.ring(ring), fill=fill)]
+    parts = [
+        ink.path(ink.ring(frame.ring(stool)), fill="#fff", stroke_width=weight * 0.5)
+        for stool in each.stools
+    ]
+    parts += [ink.path(ink.ring(ring), fill="#fff"), ink.path(ink.ring(ring), fill=fill)]
     parts += [ink.line(*frame.segment(s), stroke_width=weight * 0.7) for s in each.treads]
     return ink.group(
         parts,

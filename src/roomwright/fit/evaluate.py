@@ -176,6 +176,9 @@ def piece_fit(
     """
     kind = piece.sort
     fit = _seated(piece, needs) if kind.seats else PieceFit(piece, measure(""), ())
+    if piece.placed and not kind.seats and piece.features:
+        rows = stools.rows_of(piece)
+        fit = replace(fit, chairs=tuple(spot for row in rows for spot in stools.spots(row)))
     if not piece.placed:
         what = "place" if piece.width is not None and piece.depth is not None else "size"
         return replace(fit, verdict=measure(f"the {what} of {piece.name} {piece.id} is not known"))

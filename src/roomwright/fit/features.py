@@ -255,3 +255,14 @@ EXAMPLES = {
 
 PLAIN = Features()
 """Nothing said."""
+
+
+def without_features(name: str) -> str:
+    """A built-in thing's name without the phrases that are features.
+
+    >>> without_features("island, stools east 3, overhang 12"), without_features("counter, sink")
+    ('island', 'counter, sink')
+    """
+    first, *rest = name.split(",")
+    kept = [phrase for phrase in rest if features_of(phrase).unknown or not phrase.strip()]
+    return ",".join([first, *kept])

@@ -19,10 +19,14 @@ from roomwright.fit.model import Body, Finding, Needs, Piece, Word, Zone
 from roomwright.fit.opens import straight_out
 from roomwright.fit.verdicts import EVEN, judge, length
 from roomwright.lengths import tape
-from roomwright.shape import TOUCH, Segment, compass, outward, walls
+from roomwright.shape import TOUCH, Outline, Segment, compass, outward, round_outline, walls
 
 TOPS = ((33.0, "kitchen.knee_30"), (39.0, "kitchen.knee_36"), (math.inf, "kitchen.knee_42"))
 """Up to which height of a top each figure for knees holds: halfway to the next [in], our choice."""
+
+
+STOOL = 15.0
+"""A stool as drawn [in]; for the picture only, never a check."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,8 +64,8 @@ def rows_of(piece: Piece) -> tuple[Row, ...]:
 
 
 def told_of(body: Body) -> Features:
-    """The features of a built-in thing: what stands after the commas of its name."""
-    return features_of(";".join(body.name.split(",")[1:])) if "," in body.name else Features()
+    """The features of a built-in thing: what stands after the commas of its name in full."""
+    return features_of(";".join(body.kind.split(",")[1:])) if "," in body.kind else Features()
 
 
 def rows_at(body: Body) -> Iterator[Row]:
@@ -78,7 +82,7 @@ def rows_at(body: Body) -> Iterator[Row]:
 
 def fixed_rows(ground: Ground) -> tuple[Row, ...]:
     """All rows of stools at built-in things."""
-    fixed = (body for body in ground.bodies if body.what == "fixed" and "stools" in body.name)
+    fixed = (body for body in ground.bodies if body.what == "fixed" and "stools" in body.kind)
     return tuple(row for body in fixed for row in rows_at(body))
 
 
@@ -92,6 +96,24 @@ def seats_at(row: Row, needs: Needs) -> int:
     """
     each = needs.get("kitchen.stool_width") or 24.0
     return math.floor(math.dist(*row.edge) / each + 1e-9)
+
+
+def spots(row: Row) -> tuple[Outline, ...]:
+    """Where stools stand, half under the top, for the drawing; a picture and no check.
+
+    >>> len(spots(Row("X5", "island", ((109, 197), (109, 281)), 0, None, None, "102")))
+    3
+    """
+    (ax, ay), (bx, by) = row.edge
+    ox, oy = outward(row.edge)
+    count = row.count or math.floor(math.dist(*row.edge) / 24.0 + 1e-9)
+    shares = [(2 * i + 1) / (2 * count) for i in range(count)]
+    return tuple(
+        round_outline(
+            ax + t * (bx - ax) + ox * STOOL / 4, ay + t * (by - ay) + oy * STOOL / 4, STOOL, 1 / 8
+        )
+        for t in shares
+    )
 
 
 def checked(row: Row, needs: Needs) -> Iterator[Finding]:
