@@ -1,17 +1,26 @@
-"""What the tape says of a wall on a sheet, or *measure*."""
+"""What the tape says of a wall on a sheet, or *measure*.
+
+A dimension shows to which face it was taped and when. Where the wall layers are recorded and the
+tape met another face than the finished one, the finished figure stands first: the reading less the
+layers at its two ends.
+"""
 
 from __future__ import annotations
 
 import math
 from datetime import date
+from typing import cast
 
 from roomwright import shape
+from roomwright.answers import layers
 from roomwright.answers.engine import Ask
 from roomwright.answers.plan_model import Dim
 from roomwright.answers.sheet_model import MEASURE
+from roomwright.answers.survey import corners_of, survey_of
 from roomwright.days import show_date
-from roomwright.job.entities import House, Reading, Room
+from roomwright.job.entities import Face, House, Reading, Room
 from roomwright.lengths import tape
+from roomwright.survey.faces import to_face
 
 LIMIT = 3.29
 """Standard deviations past which two readings of one length do not belong together [1].
@@ -19,12 +28,15 @@ LIMIT = 3.29
 [1] Baarda (1968), A testing procedure for use in geodetic networks: the limit for 1 in 1000.
 """
 
+THIN = 1 / 64
+"""Layers that change a length by less than this change nothing [in]."""
+
 
 def taped(ask: Ask, room: str, dim: Dim) -> str:
     """The last good reading of a wall with its face and date; *measure* where there is none.
 
-    A reading counts when it says on what day, by whom and from which face. Where one dimension
-    stands for two walls, each wall's reading is told unless they are the same.
+    A reading counts when it says on what day, by whom and from which face, and was not set aside.
+    Where one dimension stands for two walls, each wall's reading is told unless they are the same.
     """
     told = {letter: _wall(ask, room, letter) for letter in dim.letter.split()}
     if len(set(told.values())) == 1:
@@ -34,13 +46,12 @@ def taped(ask: Ask, room: str, dim: Dim) -> str:
 
 def _wall(ask: Ask, room: str, letter: str) -> str:
     """One wall. Two good readings that differ by more than the tape's error are to be repeated."""
-    corners = len(ask.fact(Room, room).outline)
-    index = shape.index_of(letter)
-    ends = {letter, shape.letter((index + 1) % corners)}
+    ends = ends_of(ask.fact(Room, room), letter)
     found = [
         each
         for each in ask.where(Reading, "room", room)
-        if {each.from_corner.upper(), each.to_corner.upper()} == ends and _whole(each)
+        if {each.from_corner.strip().upper(), each.to_corner.strip().upper()} == set(ends)
+        and _whole(each)
     ]
     if not found:
         return MEASURE
@@ -51,8 +62,50 @@ def _wall(ask: Ask, room: str, letter: str) -> str:
     if float(max(lengths) - min(lengths)) > LIMIT * math.sqrt(2) * sigma:
         return f"{tape(min(lengths))} or {tape(max(lengths))}: {MEASURE}"
     when = show_date(last.on) if last.on else ""
-    return f"{tape(last.length)} {last.face}, {when}"
+    text = f"{_finished(ask, room, last)}{tape(last.length)} {last.face}, {when}"
+    return f"{text}: doubtful, {MEASURE}" if _doubtful(ask, room, last) else text
+
+
+def ends_of(room: Room, letter: str) -> tuple[str, str]:
+    """The two corners of a plan's wall, by the letters of the recorded outline.
+
+    A plan's walls are lettered counterclockwise; an outline may be recorded the other way round.
+
+    >>> ring = ((0, 0), (0, 90), (120, 90), (120, 0))
+    >>> ends_of(Room(id="1", level="1", outline=ring), "A")
+    ('A', 'D')
+    """
+    corners = corners_of(room)
+    index = shape.index_of(letter)
+    first, last = index, (index + 1) % len(corners)
+    if shape.signed_area([(float(x), float(y)) for x, y in room.outline]) < 0:
+        first, last = -first % len(corners), -last % len(corners)
+    return corners[first], corners[last]
+
+
+def _finished(ask: Ask, room: str, reading: Reading) -> str:
+    """The finished figure of a reading to another face: ``12'-5 1/4" finished: ``; else ""."""
+    known = ask(layers.layers_of, room)
+    if reading.face not in layers.ROUGH or not known:
+        return ""
+    fact = ask.fact(Room, room)
+    ring = ask(survey_of, room).drawn
+    corners = dict(zip(corners_of(fact), ring, strict=True))
+    thick = {wall: (float(board), float(finish)) for wall, (board, finish) in known.items()}
+    ends = reading.from_corner.strip().upper(), reading.to_corner.strip().upper()
+    length = float(reading.length)
+    there = to_face(length, *ends, corners, thick, cast(Face, reading.face), "finished")
+    return f"{tape(there)} finished: " if abs(there - length) >= THIN else ""
+
+
+def _doubtful(ask: Ask, room: str, reading: Reading) -> bool:
+    """Whether the survey doubts a reading, or can't tell it from one that it doubts."""
+    return any(
+        reading.id == each.fact.id or reading.id in (each.taken.rivals if each.taken else ())
+        for each in ask(survey_of, room).suspects
+    )
 
 
 def _whole(reading: Reading) -> bool:
-    return bool(reading.on and reading.by.strip() and reading.face.strip())
+    said = reading.on and reading.by.strip() and reading.face.strip()
+    return bool(said and not reading.aside)

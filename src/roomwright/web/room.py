@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from typing import Annotated, Any, Literal
 
 from fastapi import APIRouter, Query, Request
@@ -10,7 +11,7 @@ from starlette.concurrency import run_in_threadpool
 from starlette.responses import JSONResponse, Response
 
 from roomwright import commands, shape
-from roomwright.answers import Answers
+from roomwright.answers import Answers, layers
 from roomwright.answers.in_hand import in_hand
 from roomwright.answers.plans import plan
 from roomwright.answers.rooms import room_fit
@@ -60,6 +61,16 @@ def room_of(at: HouseAt, id: str) -> Room:
     return found
 
 
+def finished_room(at: HouseAt, id: str) -> Room:
+    """Return a room with its outline between finished faces: what its page measures from."""
+    fact = room_of(at, id)
+    ring = at.answers.ask(layers.finished, id)
+    if ring == tuple((float(x), float(y)) for x, y in fact.outline):
+        return fact
+    outline = tuple((Fraction(x), Fraction(y)) for x, y in ring)
+    return fact.model_copy(update={"outline": outline})
+
+
 def drawn(answers: Answers, room: str, width: float, base: str = "plan") -> str:
     """Return the drawing of a room as an SVG, pieces that can be taken hold of."""
     options = PlanOptions(width=width, height=1.25 * width, interactive=True, base=base)
@@ -98,7 +109,7 @@ def page_of_room(
 
     `sheet` is the code on a paper that hangs there; `drawing` says which one a page takes anew.
     """
-    fact = room_of(at, room)
+    fact = finished_room(at, room)
     fit = at.answers.ask(room_fit, room)
     chosen = chosen_piece(fit, piece or just_added(just_done(request, desk, at.id)))
     moved = at.answers.facts.find(Piece, chosen.piece.id) if chosen else None
@@ -178,7 +189,7 @@ def supposed(facts: Facts, room: Room, asked: Preview) -> commands.Arrange:
 def preview(desk: AtDesk, house: str, room: str, asked: Preview) -> Response:
     """Answer how a room would be with a piece elsewhere; nothing is written."""
     at = house_at(desk, house)
-    fact = room_of(at, room)
+    fact = finished_room(at, room)
     facts = at.answers.facts
     there = at.answers.supposing(supposed(facts, fact, asked).changes(facts))
     piece = there.facts.get(Piece, asked.piece)
@@ -217,7 +228,7 @@ async def place(request: Request, house: str, room: str, desk: AtDesk) -> Respon
 
 def _place(desk: Desk, house: str, room: str, asked: Preview, once: str) -> commands.Done:
     at = house_at(desk, house)
-    command = supposed(at.answers.facts, room_of(at, room), asked)
+    command = supposed(at.answers.facts, finished_room(at, room), asked)
     return commands.run(
         desk.store, house, command, who=WHO, command_id=form_id(once, command.payload())
     )

@@ -158,7 +158,8 @@ def shown(at: HouseAt, room: Room) -> dict[str, Any]:
     }
     across = [row_of(this, each) for each in this.of("wall", "diagonal")]
     along = [row_of(this, each) for each in this.of("height", "offset", "")]
-    notes = [n for n in (this.found.notes if this.found else ()) if not n.startswith("Next, take")]
+    said = ("Next, take", "An error of")  # the page says these two itself, in large letters
+    notes = [n for n in (this.found.notes if this.found else ()) if not n.startswith(said)]
     last = max(
         this.reads, key=lambda r: (r.fact.on is not None, r.fact.on, r.fact.id), default=None
     )

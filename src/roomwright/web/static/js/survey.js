@@ -10,6 +10,7 @@ function listen(form) {
   const heard = form.querySelector("[data-heard]");
   let timer = 0;
   let asked = 0;
+  form.closest(".taping").classList.add("live"); // shows what only script can do
 
   field.addEventListener("input", () => {
     clearTimeout(timer);
