@@ -27,7 +27,7 @@ CHECKS = [
 ]  # fmt: skip
 SUBJECTS = {
     "dates": "dates", "orders": "orders", "counts": "counts", "today": "today", "check": "check",
-    "rooms/101/fit": "fit", "rooms/101/what-fits": "what-fits",
+    "rooms/101/fit": "fit", "rooms/101/what-fits": "what-fits", "rooms/101/survey": "survey",
 }  # fmt: skip
 
 
@@ -105,6 +105,7 @@ def operations():
         ("GET", "/houses"), ("GET", "/houses/{house}/rooms"),
         ("GET", "/houses/{house}/rooms/{room}/fit"),
         ("POST", "/houses/{house}/rooms/{room}/suppose"),
+        ("GET", "/houses/{house}/rooms/{room}/survey"),
         ("GET", "/houses/{house}/rooms/{room}/what-fits"), ("GET", "/houses/{house}/dates"),
         ("GET", "/houses/{house}/orders"), ("GET", "/houses/{house}/today"),
         ("GET", "/houses/{house}/counts"), ("GET", "/houses/{house}/check"),

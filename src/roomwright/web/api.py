@@ -27,6 +27,7 @@ from roomwright.answers import (
 from roomwright.answers.dates import dates
 from roomwright.answers.orders import orders
 from roomwright.answers.rooms import needs, room_fit
+from roomwright.answers.survey_json import survey_json
 from roomwright.answers.today import today
 from roomwright.answers.walk_paths import walk_paths
 from roomwright.job.entities import Room
@@ -202,6 +203,12 @@ def largest_table(house: HouseId, room: RoomId, at: At) -> Answer:
     """Return the largest table for a room, its place, what stops it, seats against room."""
     found = what_fits.as_json(at.answers.ask(what_fits.what_fits, room))
     return wire.envelope("what-fits", at.answers, found)
+
+
+@router.get("/houses/{house}/rooms/{room}/survey", tags=["fit"], responses=WRONG)
+def taped(house: HouseId, room: RoomId, at: At) -> Answer:
+    """Return a room from its tape readings: corners, residuals, suspects, what to tape next."""
+    return wire.envelope("survey", at.answers, at.answers.ask(survey_json, room))
 
 
 @router.get("/houses/{house}/counts", tags=["counts"], responses=WRONG)
