@@ -16,7 +16,23 @@ from roomwright.fit.clear import Ahead, Edges, clear_ahead
 from roomwright.fit.kinds import Kind
 from roomwright.fit.model import HEADROOM, Body, Leaf, Piece, Space
 from roomwright.fit.profile import clear_from
-from roomwright.shape import TOUCH, Outline, Segment, anticlockwise, compass, outward, tidy, walls
+from roomwright.shape import (
+    TOUCH,
+    Outline,
+    Segment,
+    anticlockwise,
+    compass,
+    outward,
+    signed_area,
+    tidy,
+    walls,
+)
+
+HAIR = 8e-7
+"""Half the thickness of a wall that was drawn without any: as good as none, not nothing [in]."""
+
+_FLAT = 1e-3
+"""A ring of less than this is looked at for having no width at all [sq in]."""
 
 SERVED_SIDE = 2
 """Index of a piece's front among the sides of its outline."""
@@ -47,6 +63,24 @@ def leaf_body(leaf: Leaf) -> Body:
     )
 
 
+def reach(outline: Outline) -> Outline:
+    """The ring of an obstruction; what is drawn as a mere line is a wall as thin as can be.
+
+    >>> reach(((120, 0), (120, 200), (120, 100)))[0] != reach(((120, 0), (120, 200)))[2]
+    True
+    >>> reach(((120, 0),))
+    ((120, 0),)
+    """
+    ring = tidy(outline)
+    if len(ring) < 2 or abs(signed_area(ring)) > _FLAT:
+        return ring
+    hull = shapely.MultiPoint(ring).convex_hull
+    if not isinstance(hull, shapely.LineString):
+        return ring
+    thin = shapely.buffer(hull, HAIR, cap_style="flat")
+    return tuple((float(x), float(y)) for x, y in shapely.get_coordinates(thin)[:-1])
+
+
 def _solid(body: Body) -> shapely.Polygon:
     polygon = shapely.Polygon(body.outline)
     if shapely.is_valid(polygon):
@@ -75,7 +109,7 @@ class Ground:
         self.bodies: tuple[Body, ...] = tuple(
             replace(body, outline=anticlockwise(outline))
             for body in bodies
-            if body.low < HEADROOM and len(outline := tidy(body.outline)) > 2
+            if body.low < HEADROOM and len(outline := reach(body.outline)) > 2
         )
         self.kinds: tuple[Kind, ...] = tuple(body.sort for body in self.bodies)
         self.edges = Edges(
