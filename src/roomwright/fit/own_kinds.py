@@ -88,7 +88,10 @@ def own_kind(
         where = f"{SOURCE}{': ' + note if note.strip() else ''}"
         source[key] = f"{inches(value)} for a {plain}, {word} ({use}): {where}"
         if sides:
-            needs.append(Need(sides=sides, figure=key, use=use, purpose=f"to {use}"))
+            ignore = frozenset(
+                kind for need in base.needs if set(need.sides) & set(sides) for kind in need.ignore
+            )
+            needs.append(Need(sides=sides, figure=key, use=use, purpose=f"to {use}", ignore=ignore))
     mine = {side for need in needs for side in need.sides}
     kept = tuple(
         replace(need, sides=left_over)
