@@ -20,6 +20,7 @@ import roomwright.answers
 from roomwright import commands
 from roomwright.answers.engine import REGISTRY, Answers, Query
 from roomwright.answers.live import Live
+from roomwright.answers.mark_out_model import Asked
 from roomwright.exchange.folder import read_folder
 from roomwright.exchange.samples import example_path
 from roomwright.job.entities import KINDS, Activity, Piece, Room
@@ -46,6 +47,7 @@ VALUES: dict[str, Values] = {
     "trade": lambda a: ["", *sorted({x.trade for x in a.facts.all(Activity)} - {""})],
     "group": lambda a: dict.fromkeys(_groups(a).values()),
     "face": lambda _: ("stud", "board", "finished"),
+    "asked": lambda _: (Asked(),),
 }
 """Name of a parameter -> its values. The name of a kind of fact stands for the ids of that kind."""
 

@@ -1,5 +1,6 @@
 """Random commands over any house, seeded: mostly sensible, some that must be refused."""
 
+import math
 import random
 from collections.abc import Callable
 from datetime import date, timedelta
@@ -14,10 +15,12 @@ from roomwright.job.entities import (
     Piece,
     Posting,
     Progress,
+    Reading,
     Room,
 )
 from roomwright.job.errors import StoreError
 from roomwright.job.facts import Facts
+from roomwright.shape import letter
 
 Make = Callable[[random.Random, Facts], c.Command]
 
@@ -86,6 +89,11 @@ def set_use(rng, facts):
         piece=any_of(rng, facts, Piece), side=rng.choice(["north", "east", "south", "west"]),
         use=rng.choice(["walk past", "edge past", "rise", None]),
     )  # fmt: skip
+
+
+def describe(rng, facts):
+    says = ["", "legs four", "leaf 18", "bench left", "hinge left", "stools front 2", "drawers 14"]
+    return c.Describe(piece=any_of(rng, facts, Piece), features="; ".join(rng.sample(says, 2)))
 
 
 def add_room(rng, facts):
@@ -162,10 +170,46 @@ def add_opening(rng, facts):
     )  # fmt: skip
 
 
+def record_readings(rng, facts):
+    room = facts.find(Room, any_of(rng, facts, Room))
+    if room is None:
+        return c.RemoveReading(reading="nobody")
+    ring = [(float(x), float(y)) for x, y in room.outline]
+    text = []
+    for _ in range(rng.randint(1, 6)):
+        i, j = rng.sample(range(len(ring)), 2)
+        slip = rng.choice([0, 0, 0, 3, -6])
+        length = math.dist(ring[i], ring[j]) + rng.gauss(0, 0.15) + slip
+        text.append(f"{letter(i)} {letter(j)} {max(1, round(16 * length))}/16")
+    if rng.random() < 0.3:
+        text.append(f"middle to ceiling {rng.randint(90, 110)}")
+    return c.RecordReadings(
+        room=room.id, text="; ".join(text), on=a_day(rng, facts), by=rng.choice(["Ana", ""]),
+        face=rng.choice(["stud", "board", "finished"]),
+    )  # fmt: skip
+
+
+def on_a_reading(rng, facts):
+    kind = rng.choice([c.SetAside, c.UseReading, c.RemoveReading])
+    return kind(reading=any_of(rng, facts, Reading))
+
+
+def set_wall(rng, facts):
+    return c.SetWall(
+        room=any_of(rng, facts, Room), wall=rng.choice("ABCDE"), board=inches(rng, 0, 1),
+        finish=inches(rng, 0, 2),
+    )  # fmt: skip
+
+
+def accept_outline(rng, facts):
+    return c.AcceptOutline(room=any_of(rng, facts, Room))
+
+
 MAKERS: tuple[tuple[Make, int], ...] = (
     (move, 30), (turn, 8), (resize, 8), (arrange, 6), (add_piece, 8), (remove_piece, 5),
-    (set_use, 6), (add_room, 1), (add_opening, 2), (place_order, 8), (promise, 6), (receive, 8),
+    (set_use, 6), (describe, 3), (add_room, 1), (add_opening, 2), (place_order, 8), (promise, 6), (receive, 8),
     (start, 5), (finish, 5), (days_left, 4), (hang, 3), (take_down, 2),
+    (record_readings, 4), (on_a_reading, 3), (set_wall, 3), (accept_outline, 3),
 )  # fmt: skip
 
 

@@ -117,6 +117,17 @@ def test_the_first_layers_of_a_finished_outline_move_nothing_the_next_do():
     assert "is kept at the board now" in says(cheap, "set wall", room="204", wall="A", finish="7/8")
 
 
+def test_windows_go_onto_the_board_with_the_outline():
+    room = DEMO.all(Window)[0].room
+    for wall in "ABCD":
+        cheap = do(DEMO, "set wall", room=room, wall=wall, finish="3/4")
+        dear = do(cheap, "set wall", room=room, wall=wall, finish="1 1/2")
+        for window in dear.where(Window, "room", room):
+            assert off(dear.get(Room, room).outline, window.a) < 1 / 32
+        shown = Answers(dear, as_of=DAY).ask(room_fit, room)
+        assert not [f for f in shown.findings if f.kind == "opening off the wall"]
+
+
 def test_layers_are_forgotten_and_refused():
     cheap = do(DEMO, "set wall", room="204", wall="A", finish="3/8")
     assert do(cheap, "set wall", room="204", wall="A").find(Wall, "204/A-B") is None

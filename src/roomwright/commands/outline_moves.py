@@ -74,6 +74,16 @@ class Moves:
         pairs = zip(shape.walls(self.before), shape.walls(self.after), strict=True)
         return [WallMove(*pair) for pair in pairs]
 
+    def on_wall(self, wall: WallMove, p: Point) -> Point:
+        """Where a point in a wall goes: along with it, and out of the room to its face."""
+        left = 1.0 if shape.signed_area(self.after) > 0 else -1.0
+        q = wall.carry(p)
+        inside = wall.off(p) * left
+        if inside <= 0:
+            return q
+        ux, uy = _unit(wall.after)
+        return q[0] + uy * left * inside, q[1] - ux * left * inside
+
     def wall_of(self, segment: Segment) -> WallMove | None:
         """The move of the wall that a segment lies in, on either face of it or between."""
         shown = shape.through_wall(segment, self.before)
@@ -181,12 +191,14 @@ def opening(
     wall = moves.wall_of(ends)
     if wall is None:
         return None
-    a, b = _like(ends, taped, wall) if taped else (wall.carry(ends[0]), wall.carry(ends[1]))
+    a, b = (moves.on_wall(wall, p) for p in ends)
+    if taped:
+        a, b = _like(ends, taped, wall)
     changed: dict[str, object] = {"a": marks(a), "b": marks(b)}
     if fact.hinge is not None:
         hinge = plain(fact.hinge)
         at, to = min(((ends[0], a), (ends[1], b)), key=lambda pair: math.dist(pair[0], hinge))
-        was, now = wall.carry(hinge), wall.carry(at)
+        was, now = moves.on_wall(wall, hinge), moves.on_wall(wall, at)
         changed["hinge"] = marks((to[0] + was[0] - now[0], to[1] + was[1] - now[1]))
     return changed
 
@@ -199,7 +211,9 @@ def window(
     wall = moves.wall_of(ends)
     if wall is None:
         return None
-    p, q = _like(ends, taped, wall) if taped else (wall.carry(ends[0]), wall.carry(ends[1]))
+    p, q = (moves.on_wall(wall, p) for p in ends)
+    if taped:
+        p, q = _like(ends, taped, wall)
     return {"a": marks(p), "b": marks(q)}
 
 
@@ -223,3 +237,20 @@ def piece(moves: Moves, fact: entities.Piece) -> Mapping[str, object] | None:
         return None
     x, y = marks(to)
     return {"x": x, "y": y}
+
+
+def onto_face(
+    fact: entities.Opening | entities.Window, outline: Outline
+) -> Mapping[str, object] | None:
+    """Fields of an opening or a window straight across on another face of its wall."""
+    ends = plain(fact.a), plain(fact.b)
+    shown = shape.through_wall(ends, outline)
+    if shown is None:
+        return None
+    a, b = shown[1]
+    changed: dict[str, object] = {"a": marks(a), "b": marks(b)}
+    if isinstance(fact, entities.Opening) and fact.hinge is not None:
+        hinge = plain(fact.hinge)
+        was, now = min(zip(ends, (a, b), strict=True), key=lambda pair: math.dist(pair[0], hinge))
+        changed["hinge"] = marks((hinge[0] + now[0] - was[0], hinge[1] + now[1] - was[1]))
+    return changed

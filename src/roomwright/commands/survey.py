@@ -12,6 +12,7 @@ from roomwright import shape
 from roomwright.answers import Answers, layers
 from roomwright.answers.layers import CEILING
 from roomwright.answers.survey import corners_of, things_of
+from roomwright.commands import outline_moves
 from roomwright.commands.base import (
     BadCommandError,
     Command,
@@ -202,14 +203,17 @@ class SetWall(Command):
         changes = [edit(was, **given)]
         told = f"{name}: {_said(was)} is now {_said(now)}."
         if room.face == "finished" and was.finish is not None and was.finish != now.finish:
-            changes.append(_on_board(facts, room))
+            changes += _on_board(facts, room)
             told += " The outline was between finished faces; it is kept at the board now."
             room = edited(room, face="board")
         return Work(changes, told + _lies(room))
 
 
-def _on_board(facts: Facts, room: Room) -> Change:
-    """Return the room with its outline at the board, out by the finishes recorded until now."""
+def _on_board(facts: Facts, room: Room) -> list[Change]:
+    """Return the room with its outline at the board, out by the finishes recorded until now.
+
+    Its windows, and the openings whose ends are on its face, go onto that face with it.
+    """
     ring = Answers(facts, as_of=date.min).ask(layers.at_face, room.id, "board")
     if len(ring) != len(room.outline):
         raise BadCommandError((
@@ -217,8 +221,13 @@ def _on_board(facts: Facts, room: Room) -> Change:
             "two walls in line have different finishes here, so the outline can't be taken back to "
             "the board: give the room's outline at the board first.",
         ))  # fmt: skip
-    marks = tuple((Fraction(round(x * 64), 64), Fraction(round(y * 64), 64)) for x, y in ring)
-    return edit(room, outline=marks, face="board")
+    changes = [edit(room, outline=tuple(map(outline_moves.marks, ring)), face="board")]
+    on_it: list[Opening | Window] = [*facts.where(Window, "room", room.id)]
+    for fact in (*on_it, *facts.where(Opening, "from_room", room.id)):
+        moved = outline_moves.onto_face(fact, ring)
+        if moved is not None:
+            changes.append(edit(fact, **moved))
+    return [change for change in changes if change.before != change.after]
 
 
 def _ends(room: Room, wall: str) -> tuple[str, str]:
