@@ -207,8 +207,8 @@ def accept_outline(rng, facts):
 
 MAKERS: tuple[tuple[Make, int], ...] = (
     (move, 30), (turn, 8), (resize, 8), (arrange, 6), (add_piece, 8), (remove_piece, 5),
-    (set_use, 6), (describe, 3), (add_room, 1), (add_opening, 2), (place_order, 8), (promise, 6), (receive, 8),
-    (start, 5), (finish, 5), (days_left, 4), (hang, 3), (take_down, 2),
+    (set_use, 6), (describe, 3), (add_room, 1), (add_opening, 2), (place_order, 8), (promise, 6),
+    (receive, 8), (start, 5), (finish, 5), (days_left, 4), (hang, 3), (take_down, 2),
     (record_readings, 4), (on_a_reading, 3), (set_wall, 3), (accept_outline, 3),
 )  # fmt: skip
 

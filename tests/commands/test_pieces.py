@@ -61,6 +61,11 @@ SAID = [
         "East side of dining table T1: people walk past, on your word.",
     ),
     (
+        "describe",
+        {"piece": "T1", "features": "legs pedestal;  leaf 18"},
+        "Dining table T1: legs pedestal; leaf 18.",
+    ),
+    (
         "arrange",
         {"piece": "T1", "x": 76, "width": 80, "turn": 0},
         'Dining table T1: width 6\'-8", moved 5" west, to 6\'-4", 7\'-0".',
@@ -127,6 +132,8 @@ REFUSED = [
     ("add piece", {"room": "101", "kind": "bed", "x": 3}, "y", "give both x and y"),
     ("add piece", {"room": "101", "kind": "bed", "piece": "T1"}, "piece", "already"),
     ("add piece", {"room": "101", "kind": "bed", "line": "L9"}, "line", "no line L9"),
+    ("describe", {"piece": "T1", "features": "golden legs"}, "features", "“golden legs”"),
+    ("describe", {"piece": "T1", "features": "chaise left 36 x 90"}, "features", "deeper than"),
     ("set use", {"piece": "T1", "side": "up", "use": "rise"}, "side", "choose 'north'"),
     ("set use", {"piece": "T1", "side": "east", "use": "jump"}, "use", "'walk past'"),
     ("mvoe", {}, "command", "Did you mean move?"),

@@ -25,7 +25,7 @@ from roomwright.job.facts import Facts
 from roomwright.job.words import named, number
 from roomwright.lengths import tape
 
-Use = Literal["walk past", "edge past", "rise"]
+Use = Literal["walk past", "edge past", "rise", "slide in"]
 
 
 class Move(Command):

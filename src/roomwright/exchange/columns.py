@@ -80,7 +80,7 @@ MANY_DAYS = Fraction(2_000)
 
 
 SIDES = ("north", "east", "south", "west", "northeast", "southeast", "southwest", "northwest")
-USES = ("rise", "edge past", "walk past")
+USES = ("rise", "edge past", "walk past", "slide in")
 
 
 def id_(name: str, says: str, field: str | None = None, *, needed: bool = True) -> Column:

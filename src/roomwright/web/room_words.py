@@ -80,6 +80,7 @@ def verdicts(
     known = answers.ask(needs, room.id)
     return {
         "title": heading(chosen) if chosen else "",
+        "seat_rows": seat_rows(chosen) if chosen else [],
         "sides": [side_row(chosen, s, known, measured(answers, room)) for s in chosen.sides]
         if chosen
         else [],
@@ -90,6 +91,15 @@ def verdicts(
             finding_row(f, known) for f in fit.findings if not (chosen and chosen.piece.id in f.ids)
         ],
     }
+
+
+def seat_rows(chosen: PieceFit) -> list[tuple[str, str]]:
+    """Return why so many sit there: the rule, what the other rule counts, what legs change."""
+    rows = [("Rule", chosen.seats_rule)]
+    rows += [(f"By the {rule}", str(n)) for rule, n in chosen.seats_by if rule != chosen.seats_rule]
+    if chosen.seats_note:
+        rows.append(("Legs", chosen.seats_note))
+    return [*rows, ("Left over along the long side", tape(chosen.spare_length))]
 
 
 def heading(chosen: PieceFit) -> str:
