@@ -7,6 +7,7 @@ import numpy as np
 import shapely
 
 from roomwright.fit.bounds import Bools, Floats, Ints, walls
+from roomwright.fit.solids import Geometries
 from roomwright.fit.ways import Passage
 from roomwright.shape import Segment
 
@@ -38,18 +39,18 @@ def _circle(quarter: int) -> Floats:
     return np.stack([np.cos(turn), np.sin(turn)], axis=1)
 
 
-def free(passage: Passage, width: float) -> shapely.Geometry:
-    """Where the center of a body of a width may stand between two openings.
+def grown(passage: Passage, width: float) -> Geometries:
+    """What the center of a body of a width keeps out of between two openings, shape by shape.
 
     Walls are grown to the inside only: what is behind a wall is not in the way in an opening.
     """
     radius = max(0.0, width / 2 - HAIR)
-    start, end, corners = _wall(passage.space, *passage.bounds.openings)
     if radius == 0:
-        return shapely.difference(passage.space, shapely.union_all(passage.solids.shapes))
+        return passage.solids.shapes
+    start, end, corners = _wall(passage.space, *passage.bounds.openings)
     turn = math.acos(max(0.0, 1 - FLAT / radius)) if radius > FLAT else math.pi / 4
     quarter = max(2, math.ceil(math.pi / 4 / turn))
-    grown = shapely.buffer(passage.solids.shapes, radius, quad_segs=quarter)
+    standing = shapely.buffer(passage.solids.shapes, radius, quad_segs=quarter)
     round_about = shapely.polygons(corners[:, None] + radius * _circle(quarter))
     run = end - start
     length = np.hypot(run[:, 0], run[:, 1])
@@ -57,8 +58,12 @@ def free(passage: Passage, width: float) -> shapely.Geometry:
     start, end, run = start[long], end[long], run[long] / length[long, None]
     inward = radius * np.stack([-run[:, 1], run[:, 0]], axis=1)
     strips = shapely.polygons(np.stack([start, end, end + inward, start + inward], axis=1))
-    solid = shapely.union_all(np.concatenate([grown, round_about, strips]))
-    return shapely.difference(passage.space, solid)
+    return np.concatenate([standing, round_about, strips])
+
+
+def free(passage: Passage, solid: Geometries) -> shapely.Geometry:
+    """Where the center of a body may stand between two openings, of what it keeps out of."""
+    return shapely.difference(passage.space, shapely.union_all(solid))
 
 
 class Sight:

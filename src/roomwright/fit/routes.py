@@ -14,8 +14,9 @@ from itertools import pairwise
 
 import shapely
 
-from roomwright.fit.floor import FLAT, HAIR, Sight, free
+from roomwright.fit.floor import FLAT, HAIR, Sight, free, grown
 from roomwright.fit.gaps import EQUAL
+from roomwright.fit.solids import Geometries, Solids
 from roomwright.fit.ways import Gap, Passage
 from roomwright.shape import Point, Segment, foot, middle
 
@@ -37,11 +38,15 @@ class Route:
 
 
 def route(
-    space: shapely.Polygon, obstacles: Sequence[shapely.Polygon], a: Segment, b: Segment
+    space: shapely.Polygon,
+    obstacles: Sequence[shapely.Polygon],
+    a: Segment,
+    b: Segment,
+    ready: Solids | None = None,
 ) -> Route:
     """The shortest of the widest routes from the middle of opening `a` to that of `b`.
 
-    Takes the arguments of `roomwright.fit.ways.tightest` and raises the same errors. Where a
+    Takes the arguments of `roomwright.fit.ways.Passage` and raises the same errors. Where a
     middle is too near something for the body, the line ends at the nearest place that is not.
     `gap` lies on this route: of gaps equally tight one that it passes.
 
@@ -54,7 +59,7 @@ def route(
     >>> found.gap.width, round(found.length), found.points[0], found.points[-1]
     (39.0, 142, (162.0, 50.0), (81.0, 150.0))
     """
-    return along(Passage(space, obstacles, a, b))
+    return along(Passage(space, obstacles, a, b, ready))
 
 
 def along(passage: Passage) -> Route:
@@ -62,7 +67,13 @@ def along(passage: Passage) -> Route:
     gap = passage.tightest
     if gap.blocked:
         return Route((), math.inf, gap)
-    floor = free(passage, gap.width)
+    solid = grown(passage, gap.width)
+    straight = _straight(passage, solid)
+    if straight is not None:
+        found = _checked(passage, straight)
+        if found is not None:
+            return found
+    floor = free(passage, solid)
     while (points := _taut(floor, passage)) is not None:
         line = shapely.LineString(points)
         narrower = passage.crossed(line, gap.width - _NEARLY, gap.width - 2 * EQUAL)
@@ -73,6 +84,29 @@ def along(passage: Passage) -> Route:
         bars = shapely.union_all([shapely.LineString([g.p, g.q]) for g in narrower])
         floor = shapely.difference(floor, shapely.buffer(bars, _JUST))
     return Route((), math.inf, gap)  # what stands just behind an opening closes it for the line
+
+
+def _straight(passage: Passage, solid: Geometries) -> tuple[Point, ...] | None:
+    """The straight line from the middle of one opening to that of the other, if nothing is in it.
+
+    Most paths are straight; this spares them the search.
+    """
+    ends = passage.bounds.openings
+    spots = [_just_inside(jambs) for jambs in ends]
+    line = shapely.LineString(spots)
+    if not shapely.contains_properly(passage.space, line) or shapely.intersects(solid, line).any():
+        return None
+    return middle(ends[0]), middle(ends[1])
+
+
+def _checked(passage: Passage, points: tuple[Point, ...]) -> Route | None:
+    """A route along a line, unless the line takes a gap narrower than the tightest."""
+    gap = passage.tightest
+    line = shapely.LineString(points)
+    if passage.crossed(line, gap.width - _NEARLY, gap.width - 2 * EQUAL):
+        return None
+    tied = passage.crossed(line, gap.width - 2 * EQUAL, gap.width + 2 * EQUAL)
+    return Route(points, float(line.length), tied[0] if tied else gap)
 
 
 def alternatives(
@@ -146,6 +180,14 @@ def _over(floor: shapely.Polygon, a: Segment, b: Segment) -> tuple[Point, ...] |
         return None
     turns = [(float(sight.x[k]), float(sight.y[k])) for k in path[1:-1]]
     return _onto(start, a), *turns, _onto(end, b)
+
+
+def _just_inside(jambs: Segment) -> Point:
+    """The middle of an opening, a hair inside the floor."""
+    (ax, ay), (bx, by) = jambs
+    width = math.dist(*jambs)
+    mx, my = middle(jambs)
+    return mx - _JUST * (by - ay) / width, my + _JUST * (bx - ax) / width
 
 
 def _stand(floor: shapely.Geometry, jambs: Segment) -> Point | None:

@@ -14,6 +14,7 @@ from roomwright.fit.bounds import OpeningError
 from roomwright.fit.ground import Ground
 from roomwright.fit.model import Finding, Needs, Opening, Space, Verdict, Way, Word
 from roomwright.fit.routes import Route, route
+from roomwright.fit.solids import Solids, solids
 from roomwright.fit.uses import Trail
 from roomwright.fit.verdicts import EVEN, blocked, judge, length
 from roomwright.fit.ways import Touch, tightest
@@ -41,11 +42,12 @@ def walks(
     ]
     shapes = [shape for _, _, shape in standing]
     names = [f"{name} {id_}" for name, id_, _ in standing]
+    ready = solids(ground.floor, shapes)
     for a, b in combinations(ground.space.openings, 2):
         if room is not None and room not in (a.room, b.room):
             continue
         try:
-            found = _route(ground, shapes, a, b)
+            found = _route(ground, shapes, a, b, ready)
         except OpeningError as error:
             text = f"No walk path from {a.id} to {b.id}: {error} Measure the openings again."
             wrong.append(Finding("walk path", Word.MEASURE, text, a.room, (a.id, b.id)))
@@ -54,10 +56,12 @@ def walks(
     return tuple(ways), tuple(wrong)
 
 
-def _route(ground: Ground, shapes: Sequence[shapely.Polygon], a: Opening, b: Opening) -> Route:
+def _route(
+    ground: Ground, shapes: Sequence[shapely.Polygon], a: Opening, b: Opening, ready: Solids
+) -> Route:
     """The route between two openings; without a line where rounding leaves none to draw."""
     try:
-        return route(ground.floor, shapes, a.segment, b.segment)
+        return route(ground.floor, shapes, a.segment, b.segment, ready)
     except ArithmeticError:
         return Route((), math.inf, tightest(ground.floor, shapes, a.segment, b.segment))
 

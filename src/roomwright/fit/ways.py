@@ -19,7 +19,7 @@ import shapely
 
 from roomwright.fit.bounds import TOUCHING, Sides, Walls, walls
 from roomwright.fit.gaps import EQUAL, Gaps, gaps_of, joined
-from roomwright.fit.solids import sided, solids
+from roomwright.fit.solids import Solids, sided, solids
 from roomwright.shape import Point, Segment
 
 
@@ -101,7 +101,8 @@ def tightest(
 class Passage:
     """All that bounds the routes between two openings, with the gaps that may part them.
 
-    Takes the arguments of `tightest` and raises the same errors.
+    Takes the arguments of `tightest` and raises the same errors; `ready` is what `solids` gave
+    for the same space and obstacles, where many pairs of openings are asked.
     """
 
     def __init__(
@@ -110,11 +111,12 @@ class Passage:
         obstacles: Sequence[shapely.Polygon],
         a: Segment,
         b: Segment,
+        ready: Solids | None = None,
     ) -> None:
         self.space = space
         self.obstacles = obstacles
         self.bounds = walls(space, _plain(a), _plain(b))
-        self.solids = solids(space, obstacles)
+        self.solids = solids(space, obstacles) if ready is None else ready
         standing, self._shut = sided(self.solids, self.bounds.ruler, self.bounds.components)
         self.sides = joined(self.bounds.sides, standing)
         self.gaps = gaps_of(self.sides, self.bounds, min(self.bounds.widths))
