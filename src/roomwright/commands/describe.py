@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import difflib
 from typing import ClassVar
 
 from roomwright.commands.base import BadCommandError, Command, Past, Work, capital, edit, need
@@ -26,11 +27,13 @@ class Describe(Command):
         told = features_of(self.features)
         if told.unknown:
             shown = " or ".join(f"“{each}”" for each in told.unknown) + " is not understood"
-            says = ", ".join(EXAMPLES[word] for word in WORDS if word not in ("benches", "leaves"))
+            heads = (each.split()[0].lower() for each in told.unknown)
+            near = [w for head in heads for w in difflib.get_close_matches(head, WORDS, 1, 0.6)]
+            says = ", ".join(EXAMPLES[word] for word in near or ("legs", "leaf", "hinge", "seat"))
             raise BadCommandError(
                 (
                     "features",
-                    f"{shown}. Phrases, with semicolons between: {says}.",
+                    f"{shown}. Say it as in: {says}.",
                 )
             )
         if piece.width and piece.depth and not piece.outline:
