@@ -14,6 +14,7 @@ from roomwright.job.errors import Problem
 from roomwright.job.facts import Change, Facts, reference_targets
 from roomwright.job.rules_of_shape import shape_rules
 from roomwright.job.rules_of_tape import tape_rules
+from roomwright.job.rules_of_walking import walking_rules
 from roomwright.job.rules_of_work import work_rules
 from roomwright.job.words import named
 
@@ -121,5 +122,6 @@ RULES: tuple[Rule, ...] = (
     lights_have_their_target,
     *shape_rules,
     *tape_rules,
+    *walking_rules,
     *work_rules,
 )

@@ -18,12 +18,13 @@ from roomwright.exchange.rules.outlines import outlines
 from roomwright.exchange.rules.pieces import pieces
 from roomwright.exchange.rules.references import references
 from roomwright.exchange.rules.tape import layers, readings
+from roomwright.exchange.rules.walking import walking
 from roomwright.job.facts import Facts
 
 __all__ = ["RULES", "Broken", "broken"]
 
 RULES: tuple[Callable[[Facts, Lacks], Iterator[Broken]], ...] = (
-    house, references, outlines, openings, inside, pieces, readings, layers, network, days,
+    house, references, outlines, openings, inside, pieces, readings, layers, walking, network, days,
 )  # fmt: skip
 
 
