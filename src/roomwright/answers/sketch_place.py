@@ -203,9 +203,16 @@ def _off_walls(
 
 def _faces(body: shapely.Polygon, wall: tuple[Point, Point], floor: shapely.Polygon) -> bool:
     """Whether straight out from a thing its wall is met over the room's own floor."""
-    c = body.centroid
-    foot = shape.foot((c.x, c.y), wall)
-    return bool(floor.covers(shapely.LineString([(c.x, c.y), foot])))
+    (ax, ay), (bx, by) = wall
+    length = math.dist(*wall)
+    u = (bx - ax) / length, (by - ay) / length
+    spots = [((x - ax) * u[0] + (y - ay) * u[1]) for x, y in body.exterior.coords]
+    low, high = max(0.0, min(spots)), min(length, max(spots))
+    if high - low < SLACK and max(spots) - min(spots) > SLACK:
+        return False
+    along = (low + high) / 2
+    on_wall = shapely.Point(ax + u[0] * along, ay + u[1] * along)
+    return bool(floor.covers(shapely.shortest_line(on_wall, body)))
 
 
 def _candidates(name: str, ring: Outline) -> list[tuple[Point, Point]]:

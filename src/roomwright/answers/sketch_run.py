@@ -18,6 +18,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import Literal
 
 from roomwright.lengths import LengthError, tape
 from roomwright.lengths import parse as parse_length
@@ -82,8 +83,10 @@ class Run:
         return ", ".join([*(step.said for step in self.steps), *(["close"] if self.closed else [])])
 
 
-def parse_run(text: str) -> Run:
+def parse_run(text: str, bare: Literal["", "feet", "inches"] = "") -> Run:
     """Understand a run of walls.
+
+    `bare` is how whole numbers alone are read where the run itself does not say it.
 
     Raises
     ------
@@ -97,7 +100,7 @@ def parse_run(text: str) -> Run:
     if len(parts) > MOST_STEPS:
         raise RunError(f"more than {MOST_STEPS} walls at once.", MOST_STEPS, parts[MOST_STEPS])
     read = [_split(part, k) for k, part in enumerate(parts, 1)]
-    style = _style([one.length for one in read])
+    style = _style([one.length for one in read]) or bare
     steps: list[Step] = []
     heading: Fraction | None = None
     turned = False

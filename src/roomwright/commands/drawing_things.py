@@ -182,11 +182,11 @@ class AddFixed(Command):
                 if letter.strip().upper() not in names:
                     raise RunError(f"begin at a corner, A to {names[-1]}.", 1, letter)
                 at = room.outline[names.index(letter.strip().upper())]
-                at = chain(parse_run(rest), at).corners[-1]
+                at = chain(parse_run(rest, "inches"), at).corners[-1]
         except RunError as no:
             raise BadCommandError(("start", str(no))) from no
         try:
-            this = chain(parse_run(self.outline), at)
+            this = chain(parse_run(self.outline, "inches"), at)
         except RunError as no:
             raise BadCommandError(("outline", str(no))) from no
         ring = this.ring()

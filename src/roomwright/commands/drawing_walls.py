@@ -105,7 +105,7 @@ class MoveCorner(Command):
             raise BadCommandError(("by", "say by how much, like 2 east, or where to: x and y."))
         if self.by:
             try:
-                to = chain(parse_run(self.by), at).corners[-1]
+                to = chain(parse_run(self.by, "inches"), at).corners[-1]
             except RunError as no:
                 raise BadCommandError(("by", str(no))) from no
         else:

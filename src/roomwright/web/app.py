@@ -22,8 +22,10 @@ from roomwright.answers.live import Live
 from roomwright.job.store import Store
 from roomwright.web import (
     api,
+    backdrop,
     counts,
     doing,
+    draw,
     house,
     houses,
     journal,
@@ -90,7 +92,7 @@ def create_app(
     app.include_router(api.router, prefix="/api/v1")
     for subject in (
         houses, house, walk_paths, doing, room, survey, what_fits, mark_out, today_page, work,
-        orders, counts, sheets, journal, try_room, start_house,
+        orders, counts, sheets, journal, try_room, start_house, draw, backdrop,
     ):  # fmt: skip
         app.include_router(subject.router, include_in_schema=False)
     return app

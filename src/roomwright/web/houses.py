@@ -39,7 +39,8 @@ def front(request: Request, desk: AtDesk) -> Response:
 @router.get("/houses")
 def houses(request: Request, desk: AtDesk) -> Response:
     """Every house that is kept, and the ways to begin one."""
-    return page(request, "houses.html", jobs=desk.store.jobs(), removed=desk.store.removed())
+    return page(request, "houses.html", jobs=desk.store.jobs(), removed=desk.store.removed(),
+                nonce=nonce())  # fmt: skip
 
 
 @router.post("/h/{house}/put-aside")

@@ -170,12 +170,13 @@ export function keepForms(root) {
     const form = event.target;
     if (!(form instanceof HTMLFormElement) || form.dataset.keep === undefined) return;
     if (event.defaultPrevented) return;
-    event.preventDefault();
     const button = event.submitter;
+    if (button?.getAttribute("formmethod") === "get") return;
+    event.preventDefault();
     const fields = new FormData(form, button);
     if (button) button.disabled = true; // sent or waiting: a second press would be a second entry
     put({
-      url: form.action,
+      url: button?.hasAttribute("formaction") ? button.formAction : form.action,
       body: new URLSearchParams(fields).toString(),
       type: "application/x-www-form-urlencoded",
       label: form.dataset.keep || "your entry",
