@@ -48,13 +48,16 @@ def _segment(at: Segment | None) -> list[list[float | None]] | None:
     return None if at is None else [[inches(x), inches(y)] for x, y in at]
 
 
-def _verdict(verdict: Verdict | None) -> dict[str, Any]:
+def verdict_said(verdict: Verdict | None) -> dict[str, Any]:
+    """A verdict with what it is short by and what would turn it."""
     if verdict is None:
-        return {"verdict": None, "says": None, "short_by_in": None}
+        return dict.fromkeys(("verdict", "says", "short_by_in", "turns_in", "turns_to"))
     return {
         "verdict": verdict.word.value,
         "says": verdict.text,
         "short_by_in": inches(verdict.by),
+        "turns_in": inches(verdict.turn[0]) if verdict.turn else None,
+        "turns_to": verdict.turn[1].value if verdict.turn else None,
     }
 
 
@@ -62,7 +65,7 @@ def _piece(each: PieceFit) -> dict[str, Any]:
     return {
         "piece": each.piece.id,
         "kind": each.piece.kind,
-        **_verdict(each.verdict),
+        **verdict_said(each.verdict),
         "seats": each.seats,
         "seats_rule": each.seats_rule or None,
         "seats_by": [{"rule": rule, "seats": count} for rule, count in each.seats_by],
@@ -111,7 +114,7 @@ def _side(side: Side) -> dict[str, Any]:
         "at": _segment(side.at),
         "overridden": side.overridden,
         "door_shut_in": inches(side.shut),
-        **_verdict(side.verdict),
+        **verdict_said(side.verdict),
     }
 
 
@@ -124,7 +127,7 @@ def _way(way: Way) -> dict[str, Any]:
         "between": list(way.between),
         "needs_in": inches(way.needs),
         "figure": way.figure or None,
-        **_verdict(way.verdict),
+        **verdict_said(way.verdict),
     }
 
 
@@ -140,7 +143,7 @@ def _goal(goal: GoalPath) -> dict[str, Any]:
         "between": list(goal.between),
         "needs_in": inches(goal.needs),
         "figure": goal.figure or None,
-        **_verdict(goal.verdict),
+        **verdict_said(goal.verdict),
     }
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from roomwright.answers.room_json import verdict_said
 from roomwright.answers.walk_paths import Pinch, WalkPath, WalkPaths
 from roomwright.answers.wire import inches
 
@@ -41,9 +42,7 @@ def _path(path: WalkPath) -> dict[str, Any]:
         "tightest": None if path.tightest is None else _pinch(path.tightest),
         "needs_in": inches(path.needs),
         "figure": path.figure,
-        "verdict": path.verdict.word.value,
-        "says": path.verdict.text,
-        "short_by_in": inches(path.verdict.by),
+        **verdict_said(path.verdict),
         "lines": [
             {"level": part.level, "points": [[inches(x), inches(y)] for x, y in part.points]}
             for part in path.stretches

@@ -28,7 +28,7 @@ from roomwright.days import show_date, show_days
 from roomwright.fit.evaluate import label
 from roomwright.fit.model import RoomFit, Verdict, Word
 from roomwright.fit.search import WhatFits
-from roomwright.fit.verdicts import length
+from roomwright.fit.verdicts import length, until
 from roomwright.job.entities import Room
 from roomwright.supply.today import days_in_words
 
@@ -56,8 +56,12 @@ def _head(text: str) -> None:
     OUT.print(text, style="bold")
 
 
-def _verdict(verdict: Verdict | None) -> str:
-    return "" if verdict is None else verdict.text
+def _verdict(verdict: Verdict | None, ends_at: str = "") -> str:
+    """Return a verdict and, unless it is short and says so itself, what would turn it."""
+    if verdict is None:
+        return ""
+    turn = "" if verdict.word is Word.SHORT else until(verdict, ends_at)
+    return f"{verdict.text}; {turn}" if turn else verdict.text
 
 
 # --- fit -------------------------------------------------------------------------------------
@@ -79,7 +83,7 @@ def _fit_text(answers: Answers, fit: RoomFit) -> None:
                 "" if side.margin is None else length(side.margin),
                 side.use,
                 side.binding,
-                _verdict(side.verdict),
+                _verdict(side.verdict, side.binding),
             )
         if piece.sides:
             OUT.print(table)
@@ -99,7 +103,7 @@ def _fit_text(answers: Answers, fit: RoomFit) -> None:
                 lengths.tape(way.tightest),
                 "" if way.needs is None else lengths.tape(way.needs),
                 " and ".join(b for b in way.between if b),
-                way.verdict.text,
+                _verdict(way.verdict),
             )
         OUT.print(table)
     if fit.findings:

@@ -25,11 +25,22 @@ class Word(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Verdict:
-    """A verdict: its `word`, the inches it is short `by` if it is, and `text` to read."""
+    """A verdict: its `word`, the inches it is short `by` if it is, and `text` to read.
+
+    `steps` says what it turns to once so much is lost there: pairs of inches and word, mildest
+    first.
+    """
 
     word: Word
     text: str
     by: float | None = None
+    steps: tuple[tuple[float, Word], ...] = ()
+
+    @property
+    def turn(self) -> tuple[float, Word] | None:
+        """The least loss that makes the word worse, and that word; None where none is known."""
+        worse = [step for step in self.steps if step[1].rank > self.word.rank]
+        return min(worse, key=lambda step: (step[0], -step[1].rank), default=None)
 
 
 @dataclass(frozen=True, slots=True)

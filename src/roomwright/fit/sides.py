@@ -259,6 +259,6 @@ def pairs(found: Sequence[Side]) -> tuple[Pair, ...]:
             verdict = Verdict(Word.SHORT, text, by=-margin)
         else:
             text = f"{tape(clear)} left {names}, {tape(wanted)} wanted"
-            verdict = Verdict(Word.FITS, text)
+            verdict = Verdict(Word.FITS, text, steps=((margin, Word.SHORT),))
         made.append(Pair((first.side, second.side), clear, wanted, margin, verdict))
     return tuple(made)

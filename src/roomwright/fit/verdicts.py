@@ -5,7 +5,9 @@ nothing; *short* works but is below the figure, which is named. Where a code gov
 plain *fits*: the figure is met and the inspector decides.
 """
 
+import math
 from collections.abc import Iterable
+from dataclasses import replace
 
 from roomwright.fit.model import Verdict, Word
 from roomwright.lengths import tape
@@ -82,11 +84,15 @@ def judge(
         tail = f"; {INSPECTOR}" if governed else ""
         return Verdict(Word.SHORT, f"short {length(-margin)} {purpose}{tail}", by=-margin)
     left = spare_text(margin)
+    lost = ((max(0.0, margin), Word.SHORT),)
     if governed:
-        return Verdict(Word.MEETS, f"meets {tape(needs)} {purpose}, {left}; {INSPECTOR}")
+        text = f"meets {tape(needs)} {purpose}, {left}; {INSPECTOR}"
+        return Verdict(Word.MEETS, text, steps=lost)
     if margin < spare - EVEN:
-        return Verdict(Word.TIGHT, f"tight, {left}")
-    return Verdict(Word.FITS, f"fits, {left}")
+        return Verdict(Word.TIGHT, f"tight, {left}", steps=lost)
+    return Verdict(
+        Word.FITS, f"fits, {left}", steps=((max(0.0, margin - spare), Word.TIGHT), *lost)
+    )
 
 
 def worst(verdicts: Iterable[Verdict | None], nothing: str = "nothing is asked of it") -> Verdict:
@@ -98,4 +104,35 @@ def worst(verdicts: Iterable[Verdict | None], nothing: str = "nothing is asked o
     known = [verdict for verdict in verdicts if verdict is not None]
     if not known:
         return Verdict(Word.FITS, f"fits: {nothing}")
-    return max(known, key=lambda verdict: (verdict.word.rank, verdict.by or 0.0))
+    gravest = max(known, key=lambda verdict: (verdict.word.rank, verdict.by or 0.0))
+    worse = [s for v in known for s in v.steps if s[1].rank > gravest.word.rank]
+    return replace(gravest, steps=tuple(sorted(worse, key=lambda s: (s[0], -s[1].rank))))
+
+
+def until(verdict: Verdict, ends_at: str = "") -> str:
+    r"""The number that turns a verdict, in words; nothing where none is known.
+
+    `ends_at` is what the clear distance ends at. What may be lost is rounded down to 1/16 in.,
+    what is missing rounded up, so that the sentence is never too kind.
+
+    >>> until(judge(53, 44, 2, "for walking past"), "north wall")
+    'fits until the north wall is 7" short'
+    >>> until(judge(45, 44, 2, "for walking past"), "sideboard S1")
+    'tight until the sideboard S1 stands 1" nearer'
+    >>> until(judge(39, 44, 2, "for walking past"))
+    'short until there is 5" more'
+    """
+    word = verdict.word.value
+    if verdict.word is Word.SHORT and verdict.by is not None:
+        return f"{word} until there is {tape(math.ceil(verdict.by * 16 - EVEN) / 16)} more"
+    turn = verdict.turn
+    if turn is None:
+        return ""
+    loss = math.floor(turn[0] * 16 + EVEN) / 16
+    if not loss:
+        return f"{word}, and not {tape(1 / 16)} less"
+    if ends_at.endswith("wall"):
+        return f"{word} until the {ends_at} is {tape(loss)} short"
+    if ends_at:
+        return f"{word} until the {ends_at} stands {tape(loss)} nearer"
+    return f"{word} until {tape(loss)} is lost"

@@ -6,6 +6,7 @@ A path's own need is the walkway figure: main where a main route through the hou
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 from itertools import combinations
 
 import shapely
@@ -153,7 +154,10 @@ def verdict(
         return Verdict(Word.FITS, f"{tape(width)} to walk")
     if width >= opening - EVEN:
         return _of_opening(opening, needs.get("walkway.minimum") or 0.0)
-    return judge(width, wanted, needs.spare, "for walking through")
+    found = judge(width, wanted, needs.spare, "for walking through")
+    if not needs.get("walkway.minimum"):
+        return found
+    return replace(found, steps=(*found.steps, (width - least, Word.BLOCKED)))
 
 
 def _of_opening(opening: float, least: float) -> Verdict:

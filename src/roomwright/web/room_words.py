@@ -12,6 +12,7 @@ from roomwright.commands import Arrange
 from roomwright.fit.evaluate import label
 from roomwright.fit.kinds import kind_of
 from roomwright.fit.model import Finding, Needs, PieceFit, RoomFit, Side, Way, Word
+from roomwright.fit.verdicts import until
 from roomwright.job.entities import Opening, Piece, Reading, Room
 from roomwright.lengths import area, tape
 from roomwright.web.pages import day, number
@@ -141,9 +142,11 @@ def side_row(chosen: PieceFit, side: Side, known: Needs, taped: str) -> SideRow:
     if verdict is not None and verdict.word in (Word.FITS, Word.TIGHT):
         reasons.append(("Fits", f"means {tape(known.spare)} or more to spare; tight is less"))
     word = verdict.word.value if verdict else ""
-    return SideRow(
-        side, label(chosen.piece, side).capitalize(), word, *_split(verdict), reasons=reasons
-    )
+    state, after = _split(verdict)
+    turn = until(verdict, side.binding) if verdict is not None else ""
+    if turn and verdict is not None and verdict.word is not Word.SHORT:
+        after = f"{after}: {turn}"
+    return SideRow(side, label(chosen.piece, side).capitalize(), word, state, after, reasons)
 
 
 def _split(verdict: Any) -> tuple[str, str]:
@@ -170,7 +173,11 @@ def way_row(answers: Answers, way: Way, known: Needs) -> WayRow:
         reasons.append(("Wanted", known.source.get(way.figure, "")))
     reasons.append(("Rule", TIGHTEST))
     reasons.append(("Openings", f"{way.from_} and {way.to}"))
-    return WayRow(way, ends, way.verdict.word.value, *_split(way.verdict), reasons=reasons)
+    state, after = _split(way.verdict)
+    turn = until(way.verdict)
+    if turn and way.verdict.word is not Word.SHORT:
+        after = f"{after}: {turn}" if after else turn
+    return WayRow(way, ends, way.verdict.word.value, state, after, reasons)
 
 
 def beyond(answers: Answers, opening: str) -> str:
