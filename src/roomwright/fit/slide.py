@@ -2,13 +2,21 @@
 
 import math
 from dataclasses import replace
+from typing import Protocol
 
-from roomwright.fit.model import Side
-from roomwright.fit.trial import WALKING, Trial, Trials
+from roomwright.fit.model import Piece, Side
+from roomwright.fit.trial import WALKING, Trial
 from roomwright.shape import Point, outward, walls
 
 _GAIN = 5e-4
 _EVEN = 1e-9
+
+
+class Judges(Protocol):
+    """Whoever judges a place exactly."""
+
+    def of(self, piece: Piece) -> Trial | None:
+        """The place judged; None if the piece cannot stand there."""
 
 
 def promise(trial: Trial, reach: float) -> float:
@@ -16,7 +24,7 @@ def promise(trial: Trial, reach: float) -> float:
     return _evening(trial, reach)[1]
 
 
-def evened(trials: Trials, trial: Trial, reach: float) -> Trial:
+def evened(trials: Judges, trial: Trial, reach: float) -> Trial:
     """A trial slid by up to `reach` along its own sides so that opposite margins are even.
 
     The move counts only if the exact judgement finds the tightest margin wider by it.
@@ -25,13 +33,13 @@ def evened(trials: Trials, trial: Trial, reach: float) -> Trial:
     return _moved(trials, trial, move, _GAIN) if tightest > trial.margin + _GAIN else trial
 
 
-def centred(trials: Trials, trial: Trial, centre: Point, reach: float) -> Trial:
+def centred(trials: Judges, trial: Trial, centre: Point, reach: float) -> Trial:
     """A trial moved toward `centre` as far as no margin falls under the tightest."""
     move = _centring(trial, centre, reach)
     return trial if move is None else _moved(trials, trial, move, -_EVEN)
 
 
-def _moved(trials: Trials, trial: Trial, move: Point, gain: float) -> Trial:
+def _moved(trials: Judges, trial: Trial, move: Point, gain: float) -> Trial:
     """The trial at the other place if its margin gains so much there, else as it was."""
     x, y, _, _ = trial.piece.where
     there = trials.of(replace(trial.piece, x=x + move[0], y=y + move[1]))

@@ -231,6 +231,8 @@ class Trials:
             return f"jamb of {(pair.a, pair.b)[on.index].id}"
         if on.kind == "obstacle":
             bodies = [body for body in self.ground.bodies if body.what != "swing"]
+            if on.index >= len(bodies):  # the path is shut: the table touches something there
+                return "what it touches"
             return f"{bodies[on.index].name} {bodies[on.index].id}"
         wall = on.index
         for ring, outline in enumerate(self.ground.rings):

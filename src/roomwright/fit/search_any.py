@@ -1,0 +1,386 @@
+"""What fits, for any kind of piece: the best size and place, others that differ, what stops more.
+
+At a table most seats come first, for any other piece the largest; then the widest tightest margin,
+then the place nearest the middle of the room. Sizes are taken from the largest down; of each the
+places are judged in the order of a bound (`search_places`). See docs/what-fits.md.
+"""
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+
+import shapely
+
+from roomwright.fit.given import Needs, Piece, Room, Space
+from roomwright.fit.kinds import Kind
+from roomwright.fit.search import Stopped
+from roomwright.fit.search_found import EVEN, Found, Option
+from roomwright.fit.search_judge import Judge
+from roomwright.fit.search_places import Places
+from roomwright.fit.search_rules import stances
+from roomwright.fit.search_sizes import Counted, by_seats, plain, shown, smallest, under_stairs
+from roomwright.fit.search_stance import Spots, Stance, sized
+from roomwright.fit.search_usual import filled, make_way
+from roomwright.fit.search_wanted import Size, Wanted, WantedError
+from roomwright.fit.seats import LENGTH, by_rules, handbook_lengths, seats_of
+from roomwright.fit.slide import centred, evened
+from roomwright.fit.trial import Trial, without
+
+MOST_JUDGED = 1_500
+"""Places judged exactly for one size before it is left, our choice: docs/what-fits.md."""
+
+MOST_IN_ALL = 6_000
+"""Places judged exactly in one search, our choice."""
+
+MOST_CORNERS = 1_500
+"""Corners of a room and all that stands in it, in one search, our choice."""
+
+FEW = 40
+"""The same as `MOST_JUDGED` for what is shown beside the best."""
+
+FRONT_TO = 12.0
+"""How short of the figures the front goes [in]."""
+
+OTHERS = 6
+SLIDE = 0.5
+
+
+class _Spent(Exception):  # noqa: N818 - the search has used up what it may
+    """The search has judged as many places as it may."""
+
+
+def what_fits(
+    space: Space,
+    needs: Needs,
+    room: str,
+    wanted: Wanted,
+    *,
+    own: Kind | None = None,
+    progress: Callable[[float, str], None] | None = None,
+    stop: Callable[[], bool] | None = None,
+    least: float = -math.inf,
+) -> Found:
+    """The best size and place for a piece of any kind in a room, without its `walls`.
+
+    Parameters
+    ----------
+    space, room
+        The space, and the room of it that the piece is to stand in.
+    needs
+        Figures in force.
+    wanted
+        What is looked for; see `search_wanted`.
+    own
+        The kind, where it is one of the builder's own.
+    progress, stop
+        Told how far the search is (0 to 1) and what it is at; asked whether to stop.
+    least
+        What the best must be worth at the least to be of interest (seats, or area [in2]).
+
+    Raises
+    ------
+    KeyError
+        If the room is not one of the space's.
+    WantedError
+        If the wish cannot be: a size missing, a wall that is not there, too many corners.
+
+    Examples
+    --------
+    The largest bed against a wall of a room 11 by 10 ft with 30 in. to get in:
+
+    >>> walls = ((0, 0), (132, 0), (132, 120), (0, 120))
+    >>> bedroom = Space((Room("201", "Bedroom", walls),), walls)
+    >>> needs = Needs({"bedroom.side": 30, "bedroom.least_side": 22, "bedroom.dressing": 36})
+    >>> found = what_fits(bedroom, needs, "201", Wanted("bed"))
+    >>> found.best.size.text, found.best.where, found.best.margin
+    ('King 76 x 80', 'against wall A, south', 2.0)
+    """
+    this = space.room(room)
+    piece = _template(space, this, wanted, own)
+    wish = filled(wanted, piece.sort.name, round_top=piece.round)
+    gone = wish.without
+    if gone is None:
+        gone = make_way(space.pieces, room, piece.sort.name, seats=piece.sort.seats)
+        wish = replace(wish, without=gone)
+    _check(space, this, wish)
+    hunt = _Hunt(without(space, gone), _counting(needs, wish), this, piece, wish, progress, stop)
+    return hunt.run(least)
+
+
+def _template(space: Space, room: Room, wanted: Wanted, own: Kind | None) -> Piece:
+    """The piece looked for, without a size or a place."""
+    mine = wanted.without or ()
+    old = next((p for p in space.pieces if p.id in mine and p.kind == wanted.kind), None)
+    taken = {p.id for p in space.pieces}
+    id_ = (
+        old.id if old else next(f"new{k or ''}" for k in range(99) if f"new{k or ''}" not in taken)
+    )
+    features = wanted.features or (old.features if old else "")
+    return Piece(
+        id_, wanted.kind, wanted.kind.split(",")[0].strip(), None, None, wanted.height,
+        room=room.id, own=own, features=features,
+    )  # fmt: skip
+
+
+def _counting(needs: Needs, wish: Wanted) -> Needs:
+    """The figures, with the rule of seats that is asked for."""
+    if not wish.seats:
+        return needs
+    own = {key: value for key, value in needs.figures.items() if not key.startswith(LENGTH)}
+    if wish.seats == "handbook":
+        own |= handbook_lengths()
+    return replace(needs, figures=own)
+
+
+def _check(space: Space, room: Room, wish: Wanted) -> None:
+    corners = len(space.outline) + sum(map(len, space.holes))
+    corners += sum(len(body.outline) for body in space.fixed)
+    if corners > MOST_CORNERS:
+        raise WantedError(
+            f"room {room.id} and what stands in it have {corners:,} corners; a search takes up to "
+            f"{MOST_CORNERS:,}. Draw curved walls with fewer corners"
+        )
+    known = {p.id for p in space.pieces}
+    asked = [*(wish.without or ()), *(slide.piece for slide in wish.slides)]
+    for missing in (each for each in asked if each not in known):
+        raise WantedError(f"no piece {missing} stands in room {room.id}")
+    if not shapely.Polygon(room.outline).is_valid:
+        raise WantedError(f"the walls of room {room.id} cross: draw it again first")
+
+
+class _Hunt:
+    """One search."""
+
+    def __init__(
+        self,
+        space: Space,
+        needs: Needs,
+        room: Room,
+        piece: Piece,
+        wish: Wanted,
+        progress: Callable[[float, str], None] | None,
+        stop: Callable[[], bool] | None,
+    ) -> None:
+        self.space, self.needs, self.room, self.wish = space, needs, room, wish
+        self._tell = progress or (lambda _share, _at: None)
+        self._stop = stop
+        self.judged = self.tried = 0
+        self.judge = Judge(space, needs, room.outline, self._asked)
+        self.piece = replace(piece, height=wish.height)
+        self.centre = shapely.Polygon(room.outline).centroid
+        self.stances = stances(self.judge, room, self.piece, wish)
+        self.all_proved, self.why = True, ""
+        self._spots: dict[tuple[str, Size], Spots] = {}
+
+    def _asked(self) -> None:
+        if self._stop is not None and self._stop():
+            raise Stopped
+        self.judged += 1
+        if self.judged > MOST_IN_ALL:
+            raise _Spent
+
+    def run(self, least: float) -> Found:
+        """The whole answer."""
+        best: Option | None = None
+        others: list[Option] = []
+        front: list[Option] = []
+        try:
+            self._tell(0.0, "sizes")
+            counted = [each for each in self._counted() if each.value >= least]
+            best = self._largest(counted, self.stances, MOST_JUDGED, 0.0, 0.5)
+            self._tell(0.5, "other walls")
+            others = self._others(counted, best)
+            self._tell(0.7, "larger and smaller")
+            front = self._front(counted, best)
+        except Stopped:
+            self.all_proved, self.why = False, "stopped before it was done"
+        except _Spent:
+            self.all_proved = False
+            self.why = f"not proved: stopped after {MOST_IN_ALL:,} places were judged"
+        if best is None and (fitting := [o for o in (*others, *front) if o.fits]):
+            best = max(fitting, key=lambda o: (o.value, o.margin))
+        self._tell(1.0, "done")
+        return self._found(best, others, front)
+
+    def _found(self, best: Option | None, others: list[Option], front: list[Option]) -> Found:
+        larger = [o for o in front if not o.fits and (best is None or o.value > best.value)]
+        stops = min(larger, key=lambda o: (o.value, -o.margin), default=None)
+        if best is None:
+            stops = max(larger, key=lambda o: o.margin, default=None)
+        return Found(
+            wanted=self.wish,
+            best=best,
+            others=tuple(o.against(best) for o in others),
+            front=tuple(o.against(best) for o in front),
+            stops=None if stops is None else stops.against(best),
+            no_larger=self._no_larger(best) if stops is None else "",
+            proved=self.all_proved,
+            stopped=self.why,
+            tried=self.tried,
+            judged=self.judged,
+            seats_rule=self._rule(best),
+            gone=self.wish.without or (),
+        )
+
+    def _rule(self, best: Option | None) -> str:
+        if best is None or not best.seats:
+            return ""
+        count = seats_of(best.piece, self.needs)
+        return "" if count is None else count.rule
+
+    def _no_larger(self, best: Option | None) -> str:
+        every = self.wish.every_size(round_top=self.piece.round)
+        if not every:
+            return "no size was given"
+        if best is None:
+            least = min(every, key=lambda size: size.area)
+            return f"even the smallest, {least.width:g} by {least.depth:g} in., stands nowhere"
+        if best.size.area >= max(size.area for size in every) - EVEN:
+            return "no larger one was asked for"
+        return f"no larger one stands at all without more than {FRONT_TO:g} in. too little"
+
+    # --- sizes ----------------------------------------------------------------------------------
+
+    def seats(self, size: Size) -> int:
+        """How many sit at a size; 0 for what nobody sits at."""
+        if not self.piece.sort.seats:
+            return 0
+        count = seats_of(sized(self.piece, size), self.needs)
+        return 0 if count is None else count.total
+
+    def _counted(self) -> list[Counted]:
+        """Sizes by what they are worth, most first."""
+        every = self.wish.every_size(round_top=self.piece.round)
+        if self.piece.sort.seats:
+            return by_seats(every, self.seats)
+        if not self.wish.sizes and plain(self.piece.sort):
+            every = tuple(under_stairs(every, lambda size: self._any(size, self.stances, 0.0)))
+        return [Counted(size.area, (size,)) for size in every]
+
+    # --- places ---------------------------------------------------------------------------------
+
+    def spots(self, stance: Stance, size: Size) -> Spots:
+        """The places of a size in a stance; the last few are kept."""
+        name = (stance.key + f" {stance.turn:g}", size)
+        if name not in self._spots:
+            while len(self._spots) > 24:
+                del self._spots[next(iter(self._spots))]
+            self._spots[name] = stance.spots(size)
+            self.tried += 1
+        return self._spots[name]
+
+    def _any(self, size: Size, these: Sequence[Stance], least: float) -> bool:
+        if self._stop is not None and self._stop():
+            raise Stopped
+        return any(
+            float(self.spots(s, size).bound.max(initial=-math.inf)) >= least - EVEN for s in these
+        )
+
+    def _largest(
+        self,
+        counted: Sequence[Counted],
+        these: Sequence[Stance],
+        budget: int,
+        low: float,
+        high: float,
+    ) -> Option | None:
+        """The best of the largest that fits; tells how far it is from `low` to `high`."""
+        for done, each in enumerate(counted):
+            if done % 8 == 0:
+                self._tell(low + (high - low) * done / len(counted), f"size {done + 1}")
+            option = self._best(each, these, 0.0, budget)
+            if option is not None:
+                return option
+        return None
+
+    def _best(
+        self, group: Counted, these: Sequence[Stance], least: float, budget: int
+    ) -> Option | None:
+        """The best place of sizes that are worth the same; None if none has `least` to spare."""
+        if len(group.sizes) == 1:
+            return self._placed(group.sizes[0], these, least, budget)
+        found: Option | None = None
+        for size in smallest(group.sizes):
+            floor = least if found is None else found.margin
+            option = self._placed(size, these, floor, budget)
+            if option is not None and (found is None or option.margin > found.margin + EVEN):
+                found = option
+        if found is None:
+            return None
+        proved, why = self.all_proved, self.why  # a larger top with the same margin is a bonus
+        for size in group.sizes:
+            if size.area <= found.size.area + EVEN:
+                break
+            if self._any(size, these, found.margin):
+                option = self._placed(size, these, found.margin, FEW)
+                if option is not None and option.margin >= found.margin - EVEN:
+                    found = replace(option, proved=found.proved)
+                    break
+        self.all_proved, self.why = proved, why
+        return found
+
+    def _placed(
+        self, size: Size, these: Sequence[Stance], least: float, budget: int
+    ) -> Option | None:
+        """The place of a size with the widest tightest margin."""
+        lots = [lot for s in these if len(lot := self.spots(s, size))]
+        lots = [lot for lot in lots if float(lot.bound.max()) >= least - EVEN]
+        if not lots:
+            return None
+        search = Places(self.judge, self.piece, lots, (self.centre.x, self.centre.y))
+        trial, held, proved = search.best(least, budget)
+        if not proved:
+            self.all_proved = False
+            self.why = self.why or (
+                f"not proved: stopped after {budget} places of {size.text} were judged"
+            )
+        if trial is None or held is None:
+            return None
+        return self._option(size, self._settled(trial, held.stance), held.stance, proved)
+
+    def _settled(self, trial: Trial, stance: Stance) -> Trial:
+        """A place slid by up to half an inch where that widens the tightest margin."""
+        if not stance.slides:
+            return trial
+        trial = evened(self.judge, trial, SLIDE)
+        return centred(self.judge, trial, (self.centre.x, self.centre.y), SLIDE)
+
+    def _option(self, size: Size, trial: Trial, stance: Stance, proved: bool) -> Option:
+        rules = by_rules(trial.piece, self.needs) if self.piece.sort.seats else ()
+        return Option(size, trial, stance.key, stance.where, self.seats(size), rules, proved)
+
+    # --- beside the best -------------------------------------------------------------------------
+
+    def _others(self, counted: Sequence[Counted], best: Option | None) -> list[Option]:
+        """The best in every other stance."""
+        if best is None:
+            return []
+        keys = list(dict.fromkeys(s.key for s in self.stances if s.key != best.key))
+        found = []
+        proved, why = self.all_proved, self.why
+        top = [each for each in counted if each.value <= best.value[0] + EVEN]
+        for done, key in enumerate(keys[: 2 * OTHERS]):
+            self._tell(0.5 + 0.2 * done / len(keys), "other walls")
+            mine = [s for s in self.stances if s.key == key]
+            option = self._largest(top, mine, FEW, 0.5, 0.5)
+            if option is not None:
+                found.append(option)
+        self.all_proved, self.why = proved, why  # the best is as proved as it was
+        found.sort(key=lambda o: (o.value, o.margin), reverse=True)
+        return found[:OTHERS]
+
+    def _front(self, counted: Sequence[Counted], best: Option | None) -> list[Option]:
+        """The widest tightest margin of sizes from large to small, also where it is short."""
+        found: list[Option] = []
+        proved, why = self.all_proved, self.why
+        few = shown(counted, best)
+        for done, each in enumerate(few):
+            self._tell(0.7 + 0.3 * done / len(few), f"size {done + 1} of {len(few)}")
+            if best is not None and best.size in each.sizes:
+                found.append(best)
+                continue
+            option = self._best(each, self.stances, -FRONT_TO, FEW)
+            if option is not None:
+                found.append(option)
+        self.all_proved, self.why = proved, why
+        return sorted(found, key=lambda o: o.value, reverse=True)

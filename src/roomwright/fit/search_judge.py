@@ -1,0 +1,193 @@
+"""One place of any piece judged exactly, with all that it changes.
+
+More than a table's `Trials`: the piece's own sides, walk paths that it narrows, the sides of other
+pieces that it leaves less room, aisles, spacing, and the play it has between what stands on
+either hand. What bars it (another thing, a door, a ceiling, an escape) is no place at all.
+"""
+
+import math
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+
+import shapely
+
+from roomwright.fit import evaluate
+from roomwright.fit.evaluate import label
+from roomwright.fit.found import Finding, Side, Word
+from roomwright.fit.given import LOCALS, Local, Needs, Piece, Space
+from roomwright.fit.ground import Ground
+from roomwright.fit.sides import sides
+from roomwright.fit.spacing import spacing
+from roomwright.fit.trial import Bound, Paths, Trial, Trials
+from roomwright.fit.uses import Trail
+from roomwright.shape import Outline, walls
+
+EVEN = 1e-6
+
+STANDING = "stand"
+"""Use of the play between what stands on either hand of a piece."""
+
+_TOLD = frozenset({"overlap", "outside", "kind", "swing in the way", "window covered"})
+"""Kinds of findings that say nothing about how far a piece is short."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Before:
+    """What held without the piece: margins of the other pieces' sides, and what was found."""
+
+    margins: dict[tuple[str, Local], float]
+    found: frozenset[tuple[str, tuple[str, ...]]]
+
+
+class Judge:
+    """Judges places of one piece in a space without it.
+
+    Parameters
+    ----------
+    space
+        The space without the piece and without what makes way for it.
+    needs
+        Figures in force.
+    room
+        Outline that the piece must stay in.
+    asked
+        Called before each place that is judged; may raise to stop.
+    """
+
+    def __init__(
+        self,
+        space: Space,
+        needs: Needs,
+        room: Outline | None = None,
+        asked: Callable[[], None] = lambda: None,
+    ) -> None:
+        self.trials = Trials(space, needs, room, asked)
+        self.space, self.needs = space, needs
+        self.ground = self.trials.ground
+        self._room = shapely.buffer(shapely.Polygon(room or space.outline), EVEN)
+        shapely.prepare(self._room)
+        self._others = [p for p in self.ground.pieces if not p.sort.loose]
+        self._before = self._without()
+
+    def _without(self) -> _Before:
+        trails = [Trail(p.a.id, p.b.id, p.route.points) for p in self.trials.pairs]
+        margins = {
+            (other.id, side.local): side.margin
+            for other in self._others
+            for side in sides(self.ground, other, self.needs, trails)
+            if side.margin is not None
+        }
+        found = evaluate.findings(self.ground, self.needs)
+        return _Before(margins, frozenset((f.kind, f.ids) for f in found))
+
+    def paths(self, piece: Piece) -> Paths | None:
+        """The walk paths with the piece in its place."""
+        if piece.sort.loose:
+            return Paths((), ())
+        return self.trials.paths(piece)
+
+    def of(self, piece: Piece, paths: Paths | None = None) -> Trial | None:
+        """The piece in its place with what holds it; None if it cannot stand there."""
+        if paths is None:
+            paths = self.paths(piece)
+        if paths is None or not shapely.covers(self._room, shapely.Polygon(piece.outline)):
+            return None
+        ground = self.ground.with_piece(piece)
+        if piece.sort.loose:
+            return self._trial(piece, (), [self._edge_of_room(piece)])
+        common = evaluate.findings(ground, self.needs)
+        fit = evaluate.piece_fit(ground, piece, self.needs, paths.trails, common)
+        found = [*self._new(piece, common), *fit.findings]
+        if any(each.severity is Word.BLOCKED for each in found):
+            return None
+        bounds = [self._side(piece, side) for side in fit.sides if side.margin is not None]
+        bounds += paths.bounds
+        bounds += self._of_others(ground, paths)
+        bounds += self._of_findings(piece, found)
+        for other in self._others:
+            if other.sort.near:
+                bounds += self._of_findings(piece, spacing(ground, other, self.needs))
+        bounds += self._play(ground, piece)
+        return self._trial(piece, fit.sides, bounds)
+
+    def _trial(self, piece: Piece, own: tuple[Side, ...], bounds: list[Bound]) -> Trial:
+        return Trial(piece, own, tuple(sorted(bounds, key=lambda bound: bound.margin)))
+
+    def _new(self, piece: Piece, found: Sequence[Finding]) -> Iterator[Finding]:
+        """Findings that the piece makes."""
+        for each in found:
+            if piece.id in each.ids or (each.kind, each.ids) not in self._before.found:
+                yield each
+
+    def _side(self, piece: Piece, side: Side) -> Bound:
+        return Bound(
+            where=label(piece, side),
+            thing=side.binding,
+            use=side.use,
+            clear=math.inf if side.clear is None else side.clear,
+            needs=side.needs or 0.0,
+            figure=side.figure,
+            at=side.at,
+        )
+
+    def _of_others(self, ground: Ground, paths: Paths) -> Iterator[Bound]:
+        """Sides of other pieces that have less to spare than without this one."""
+        for other in self._others:
+            if not other.sort.needs and not other.sort.seats:
+                continue
+            for side in sides(ground, other, self.needs, paths.trails):
+                was = self._before.margins.get((other.id, side.local), math.inf)
+                if side.margin is None or side.margin >= was - EVEN:
+                    continue
+                of = self._side(other, side)
+                yield Bound(
+                    f"{of.where} of the {other.name} {other.id}", of.thing, of.use, of.clear,
+                    of.needs, of.figure, of.at,
+                )  # fmt: skip
+
+    def _of_findings(self, piece: Piece, found: Sequence[Finding]) -> Iterator[Bound]:
+        """Findings that name the piece: aisles, spacing, zones of use that overlap."""
+        for each in found:
+            if piece.id not in each.ids or each.kind in _TOLD:
+                continue
+            clear, needs = each.clear, each.needs
+            if each.kind == "spacing" and each.severity is Word.TIGHT:  # too far off
+                clear, needs = needs, clear
+            elif (clear is None or needs is None) and each.severity is Word.SHORT:
+                clear, needs = 0.0, each.by
+            if clear is None or needs is None:
+                continue
+            others = " and ".join(self._named(i) for i in each.ids if i != piece.id)
+            yield Bound(each.kind, others, each.kind, clear, needs, each.figure, each.at)
+
+    def _named(self, id_: str) -> str:
+        for body in self.ground.bodies:
+            if body.id == id_:
+                return f"{body.name} {id_}"
+        return id_
+
+    def _play(self, ground: Ground, piece: Piece) -> list[Bound]:
+        """What a piece has left to move sideways, and to and fro, before it meets something."""
+        own = ground.owners(ids=(piece.id,))
+        ahead = [ground.ahead(edge, (*own, *ground.swings)) for edge in walls(piece.box)]
+        bounds = []
+        for one, other in ((1, 3), (0, 2)):
+            first, second = ahead[one], ahead[other]
+            if first is None or second is None:
+                continue
+            names = f"{ground.name_of(first)[0]} and {ground.name_of(second)[0]}"
+            bounds.append(
+                Bound(
+                    f"{LOCALS[one]} and {LOCALS[other]} together", names, STANDING,
+                    first.clear + second.clear, 0.0, "", (first.q, second.q),
+                )
+            )  # fmt: skip
+        return bounds
+
+    def _edge_of_room(self, piece: Piece) -> Bound:
+        """A rug: from its edge to the nearest wall."""
+        top = shapely.Polygon(piece.outline)
+        line = shapely.shortest_line(top, self.ground.floor.exterior)
+        (px, py), (qx, qy) = shapely.get_coordinates(line).tolist()
+        clear = math.dist((px, py), (qx, qy))
+        return Bound("edge", "wall", STANDING, clear, 0.0, "", ((px, py), (qx, qy)))

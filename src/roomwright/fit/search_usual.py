@@ -1,0 +1,146 @@
+"""What a kind of piece usually is: sizes, place and rooms, from `usual_sizes.toml`.
+
+The file explains its own columns. A kind of one's own takes what the kind that it is like has.
+"""
+
+import tomllib
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from importlib import resources
+
+from roomwright.fit.given import Piece, Room
+from roomwright.fit.search_wanted import (
+    Extent,
+    Place,
+    Size,
+    Wanted,
+    WantedError,
+    extent,
+    named,
+    place,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Usual:
+    """What a kind usually is; `rooms` are words in the names and uses of rooms it belongs in."""
+
+    name: str
+    shown: str
+    place: Place
+    rooms: tuple[str, ...]
+    width: Extent | None
+    depth: Extent | None
+    sizes: tuple[Size, ...]
+    height: float | None
+
+
+@lru_cache(maxsize=1)
+def usual() -> tuple[Usual, ...]:
+    """Every kind of the table, in its order."""
+    text = resources.files("roomwright.fit").joinpath("usual_sizes.toml").read_text("utf-8")
+    return tuple(
+        Usual(
+            name=row["name"],
+            shown=row.get("shown", row["name"]),
+            place=place(row["place"]),
+            rooms=tuple(row.get("rooms", ())),
+            width=extent(row["width"]) if "width" in row else None,
+            depth=extent(row["depth"]) if "depth" in row else None,
+            sizes=named((name, w, d) for name, w, d in row.get("sizes", ())),
+            height=row.get("height"),
+        )
+        for row in tomllib.loads(text)["kind"]
+    )
+
+
+def of_kind(kind: str, sort: str = "") -> Usual | None:
+    """What a kind usually is, by its own name, else by that of its sort; None if not known.
+
+    >>> of_kind("Dining table, oak").depth.text, of_kind("bed queen", "bed king").sizes[0].name
+    ('30..48', 'Twin')
+    """
+    plain = " ".join(kind.split(",")[0].lower().split())
+    by_name = {each.name: each for each in usual()}
+    if plain in by_name:
+        return by_name[plain]
+    shape = next((word for word in ("round", "oval") if word in plain.split()), "")
+    if sort == "dining table" and shape:
+        return by_name[f"{shape} dining table"]
+    for known in (plain, sort):
+        if known.startswith("bed ") or known.endswith(" bed"):
+            return by_name["bed"]
+        begun = [name for name in by_name if known and (known + " ").startswith(name + " ")]
+        if begun:
+            return by_name[max(begun, key=len)]
+    return None
+
+
+def for_room(room: Room) -> tuple[tuple[Usual, ...], tuple[Usual, ...]]:
+    """Kinds that belong in a room, and others that may stand there: none of a bath's elsewhere.
+
+    >>> bath = Room("108", "Hall bath", ((0, 0), (96, 0), (96, 60), (0, 60)))
+    >>> [each.name for each in for_room(bath)[0]]
+    ['vanity', 'vanity double', 'freestanding tub']
+    >>> for_room(bath)[1]
+    ()
+    """
+    said = f"{room.use} {room.name}".lower()
+    first = [each for each in usual() if any(word in said for word in each.rooms)]
+    wet = ("bath", "powder", "toilet", "laundry")
+    if any(word in said for word in wet):
+        plumbed = [each for each in first if set(each.rooms) & {*wet, "utility"}]
+        return tuple(plumbed), ()
+    dry = [each for each in usual() if not set(each.rooms) & set(wet)]
+    mine = [each for each in first if each in dry]
+    return tuple(mine), tuple(each for each in dry if each not in mine)
+
+
+def filled(wanted: Wanted, sort: str, *, round_top: bool = False) -> Wanted:
+    """A wish whose empty parts are what its kind usually is.
+
+    Raises
+    ------
+    WantedError
+        Where a size is missing and the kind has no usual one.
+    """
+    known = of_kind(wanted.kind, sort)
+    if wanted.width is not None and wanted.depth is None and round_top:
+        wanted = replace(wanted, depth=wanted.width)
+    if not wanted.sizes and (wanted.width is None or wanted.depth is None):
+        wanted = _sized(wanted, known)
+    if wanted.place is None:
+        wanted = replace(wanted, place=Place() if known is None else known.place)
+    if wanted.height is None and known is not None:
+        wanted = replace(wanted, height=known.height)
+    return wanted
+
+
+def _sized(wanted: Wanted, known: Usual | None) -> Wanted:
+    if known is not None and known.sizes and wanted.width is None and wanted.depth is None:
+        return replace(wanted, sizes=known.sizes)
+    width, depth = wanted.width, wanted.depth
+    if known is not None and known.sizes:
+        of = known.sizes
+        width = width or Extent(min(s.width for s in of), max(s.width for s in of))
+        depth = depth or Extent(min(s.depth for s in of), max(s.depth for s in of))
+    elif known is not None:
+        width, depth = width or known.width, depth or known.depth
+    missing = [name for name, given in (("width", width), ("depth", depth)) if given is None]
+    if missing:
+        raise WantedError(
+            f"how large a {wanted.kind} usually is, is not known here: give its "
+            f"{' and its '.join(missing)}, such as 36..72 by 2"
+        )
+    return replace(wanted, width=width, depth=depth)
+
+
+def make_way(pieces: Sequence[Piece], room: str, sort: str, *, seats: bool) -> tuple[str, ...]:
+    """Ids of the pieces of a room that a new one of a sort takes the place of."""
+    return tuple(
+        each.id
+        for each in pieces
+        if each.room in (room, "")
+        and (each.sort.seats if seats else each.sort.name == sort and each.sort.known)
+    )
