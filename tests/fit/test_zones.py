@@ -6,10 +6,12 @@ from dataclasses import replace
 import numpy as np
 import pytest
 import shapely
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 from tests.fit.demo_rooms import NEEDS
 
-from roomwright.fit import stools
-from roomwright.fit.evaluate import room_fit
+from roomwright.fit import kinds, stools
+from roomwright.fit.evaluate import findings, piece_fit, room_fit
 from roomwright.fit.ground import Ground
 from roomwright.fit.model import Body, Leaf, Needs, Piece, Room, Space, Window, Word, Zone
 from roomwright.fit.opens import behind, opened, stopped
@@ -155,7 +157,11 @@ def test_two_cooks_in_a_corner():
     corner = replace(stove(x=35.0), depth=25, y=12.5)  # faces north, to y 25
     found = [f for f in collisions(Ground(space(corner, turned)), NEEDS) if f.kind == "zones"]
     both = next(f for f in found if "two cooks" in f.text)
-    assert (both.severity, both.by, both.figure) == (Word.TIGHT, pytest.approx(3), "kitchen.aisle_two")
+    assert (both.severity, both.by, both.figure) == (
+        Word.TIGHT,
+        pytest.approx(3),
+        "kitchen.aisle_two",
+    )
 
 
 def test_an_appliance_door_against_a_rooms_door():
@@ -303,3 +309,54 @@ def test_viewing_distance(features, gap, word):
 def test_needs_that_are_not_there_ask_nothing():
     assert stopped(Ground(space(stove())), stove(), Needs({})) == ()
     assert zones_of(stove(), Needs({})) == ()
+
+
+# --- whatever is typed ----------------------------------------------------------------------------
+
+SAID = (
+    "legs four 4", "legs trestle 12", "leaf 18", "leaves 2 x 30", "bench left", "bench north east",
+    "stools front 9", "stools west", "overhang 3", "chaise left 20 x 60", "chaise both 30 x 30",
+    "L right 90 x 90", "seat 500", "shape oval", "shape racetrack", "shape round", "hinge left",
+    "hinge right 400", "doors two", "door down 30", "drawers 300", "vent 40", "hoses 4",
+    "screen 65", "viewing 300",
+)  # fmt: skip
+DRAWN = (
+    (), ((-9, -9), (9, -9), (0, 9)), ((-9, -9), (9, 9), (9, -9), (-9, 9)), ((0, 0), (0, 0), (0, 0)),
+    ((-20, -20), (20, -20), (20, 20), (5, 20), (5, 0), (-20, 0)),
+)  # fmt: skip
+
+
+@settings(max_examples=200, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@given(
+    st.lists(
+        st.tuples(
+            st.sampled_from([*sorted(kinds.table()), "pipe organ"]),
+            st.lists(st.sampled_from(SAID), max_size=4),
+            st.sampled_from(DRAWN),
+            st.tuples(st.floats(0.1, 120), st.floats(0.1, 120)),
+            st.tuples(st.floats(-20, 260), st.floats(-20, 200)),
+            st.one_of(st.sampled_from([0.0, 90.0, 180.0, 270.0]), st.floats(-400, 400)),
+        ),
+        min_size=1,
+        max_size=4,
+    )
+)
+def test_any_piece_is_judged_and_what_it_says_holds(rows):
+    made = [
+        Piece(f"P{i}", kind, kind, *size, 36, *place, turn, drawn=drawn, features="; ".join(said))
+        for i, (kind, said, drawn, size, place, turn) in enumerate(rows)
+    ]
+    ground = Ground(space(*made))
+    common = findings(ground, NEEDS)
+    for piece in made:
+        fit = piece_fit(ground, piece, NEEDS, (), common)
+        reach = shapely.Polygon(piece.box).buffer(0.02)
+        assert shapely.is_valid(shapely.Polygon(piece.outline))
+        assert reach.covers(shapely.Polygon(piece.outline)) or piece.round
+        for side in fit.sides:
+            assert side.clear is None or side.clear >= 0
+            assert side.margin is None or side.margin == side.clear - side.needs
+        for found in (*fit.findings, *common):
+            assert found.by is None or found.by > 0
+            if found.kind in ("stopped", "standing", "behind", "stools") and found.by is not None:
+                assert found.by == pytest.approx(found.needs - found.clear)
