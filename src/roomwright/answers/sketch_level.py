@@ -146,8 +146,12 @@ def _in_room(ask: Ask, room: e.Room) -> list[Thing]:
     ring = _ring(room.outline)
     for window in ask.where(e.Window, "room", room.id):
         found.append(_in_wall(ring, window, f"window {window.id}", room.id))
-    for opening in ask.where(e.Opening, "from_room", room.id):
-        swing = _swing(opening, ring) if opening.kind == "swing" else ()
+    openings = [
+        *ask.where(e.Opening, "from_room", room.id),
+        *(o for o in ask.where(e.Opening, "to_room", room.id) if o.from_room in o.open_ends),
+    ]
+    for opening in openings:
+        swing = _swing(opening, ring, room.id) if opening.kind == "swing" else ()
         found.append(_in_wall(ring, opening, f"{opening.kind} {opening.id}", room.id, swing))
     for light in ask.where(e.Light, "room", room.id):
         if light.x is not None and light.y is not None:
@@ -169,7 +173,7 @@ def _in_wall(
     return Thing(fact.kind_name, fact.id, name, ends, at, room, swing, wall, along)
 
 
-def _swing(opening: e.Opening, ring: Outline) -> Outline:
+def _swing(opening: e.Opening, ring: Outline, room: str) -> Outline:
     """The floor that a door sweeps: a quarter disc into the room that it swings into."""
     ends = _ring((opening.a, opening.b))
     hinge = ends[0] if opening.hinge is None else _ring((opening.hinge,))[0]
@@ -178,7 +182,7 @@ def _swing(opening: e.Opening, ring: Outline) -> Outline:
     turned = shape.anticlockwise(ring)
     wall = shape.walls(turned)[shape.nearest_wall(turned, (ends[0], ends[1]))[0]]
     out = shape.outward(wall)
-    sign = -1.0 if opening.swings_into in (None, opening.from_room) else 1.0
+    sign = -1.0 if opening.swings_into in (None, room) else 1.0
     size = math.dist(near, far)
     return shape.sector(near, far, (near[0] + sign * out[0] * size, near[1] + sign * out[1] * size))
 

@@ -46,7 +46,7 @@ class EditOpening(Command):
     def work(self, facts: Facts, past: Past) -> Work:
         """Return the opening as said: drawn anew in its wall, under its own id."""
         was = need(facts, Opening, self.opening, "opening")
-        room = need(facts, Room, was.from_room, "opening")
+        room = need(facts, Room, inside_of(was), "opening")
         wall, from_corner, wide = in_wall(room, was.a, was.b)
         kind = self.kind or was.kind
         without = facts.changed([take_out(was)])
@@ -65,12 +65,30 @@ class EditOpening(Command):
         made = AddOpening.model_validate(given).work(without, past).changes[0].after
         if not isinstance(made, Opening):
             raise TypeError("an opening was asked for")
-        now = edit(was, **{k: v for k, v in dict(made).items() if k not in ("id", "extra")})
+        now = edit(was, **_as_it_was_told(was, made))
         what = f"{NAMES.get(kind, 'opening')} {was.id}"
         if now.after == was:
             return Work([], f"{capital(what)} is so already.")
         at = f"wall {str(given['wall']).upper()}, {given['from_corner']} from its corner"
         return Work([now], f"{capital(what)}: {tape(made.width or wide)} in {at}.")
+
+
+def _as_it_was_told(was: Opening, made: Opening) -> dict[str, object]:
+    """The opening drawn anew, its ends in the order of the old one, outdoors first if it was."""
+    values = {k: v for k, v in dict(made).items() if k not in ("id", "extra")}
+    forward = [float(q - p) for p, q in zip(was.a, was.b, strict=True)]
+    now = [float(q - p) for p, q in zip(made.a, made.b, strict=True)]
+    if sum(x * y for x, y in zip(forward, now, strict=True)) < 0:
+        values |= {"a": made.b, "b": made.a}
+    if was.from_room in was.open_ends and made.to_room in was.open_ends:
+        values |= {"from_room": made.to_room, "to_room": made.from_room}
+    return values
+
+
+def inside_of(opening: Opening) -> str:
+    """Return the room on whose face an opening is told: where it begins, if that is indoors."""
+    outdoors = opening.from_room in opening.open_ends
+    return opening.to_room if outdoors else opening.from_room
 
 
 class RemoveOpening(Command):

@@ -23,6 +23,9 @@ EMPTY = ((0.0, 0.0), (360.0, 240.0))
 WALL = 9.0
 """Weight of a wall on the drawing: its face is its inner edge [units]; only a look."""
 
+TALL, FLAT = 1.2, 0.7
+"""A drawing's height at most, as part of its width: on a phone, and on a large screen."""
+
 FEET = (40, 20, 10, 5, 4, 2, 1)
 
 
@@ -37,7 +40,8 @@ def framed(level: Level, width: float, extra: Outline = ()) -> Frame:
     east, north = max(p[0] for p in points), max(p[1] for p in points)
     pad = max(24.0, 0.08 * max(east - west, north - south))
     west, south, east, north = west - pad, south - pad, east + pad, north + pad
-    scale = min(width / (east - west), 1.3 * width / (north - south), 6.0)
+    high = TALL * width if width < 500 else FLAT * width
+    scale = min(width / (east - west), high / (north - south), 6.0)
     spare = (width / scale - (east - west)) / 2
     return Frame(scale, west - spare, north, width, (north - south) * scale)
 

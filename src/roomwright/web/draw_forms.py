@@ -6,6 +6,7 @@ import math
 from typing import Any
 
 from roomwright import shape
+from roomwright.commands.drawing_openings import inside_of
 from roomwright.commands.drawing_rooms import counted, depending, still_needed
 from roomwright.commands.in_wall import in_wall
 from roomwright.figures.book import load
@@ -40,7 +41,7 @@ def picked(at: HouseAt, kind: str, id: str) -> dict[str, Any]:
     if isinstance(fact, e.Room):
         said |= _room(at, fact)
     elif fact is not None and not isinstance(fact, e.Sketch):
-        room = getattr(fact, "room", None) or getattr(fact, "from_room", "")
+        room = inside_of(fact) if isinstance(fact, e.Opening) else getattr(fact, "room", "")
         said["room_of"] = facts.find(e.Room, room)
     if isinstance(fact, e.Opening | e.Window) and said["room_of"] is not None:
         said["in_wall"] = in_wall(said["room_of"], fact.a, fact.b)

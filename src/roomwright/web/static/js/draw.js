@@ -42,6 +42,8 @@ class Drawing {
       const nudge = e.target.closest("button[data-nudge]");
       if (nudge) this.nudge(...nudge.dataset.nudge.split(" ").map(Number));
     });
+    this.zoom = 1;
+    for (const button of root.querySelectorAll("[data-zoom]")) button.addEventListener("click", () => this.larger(Number(button.dataset.zoom)));
     window.addEventListener("pagehide", () => this.settle());
     this.shows();
     if (this.form.elements.walls.value.trim() || this.form.elements.start.value.trim()) this.ask();
@@ -90,6 +92,35 @@ class Drawing {
       if (mode === "trace") this.form.closest("details").open = true;
     }
     this.draw();
+  }
+
+  /** Show the plan larger or smaller; the middle of what is seen stays in the middle. */
+  larger(by) {
+    const { figure } = this;
+    const was = this.zoom;
+    this.zoom = Math.min(16, Math.max(1, was * by));
+    const x = (figure.scrollLeft + figure.clientWidth / 2) / was;
+    const y = (figure.scrollTop + figure.clientHeight / 2) / was;
+    this.fit();
+    figure.scrollTo(x * this.zoom - figure.clientWidth / 2, y * this.zoom - figure.clientHeight / 2);
+  }
+
+  fit() {
+    for (const svg of this.root.querySelectorAll("[data-drawing] svg")) {
+      svg.style.width = `${this.zoom * 100}%`;
+      svg.style.maxWidth = "none";
+      svg.parentElement.classList.toggle("zoomed", this.zoom > 1);
+    }
+  }
+
+  /** Bring the cross into sight. */
+  follow() {
+    const { figure, svg } = this;
+    const p = this.on(svg, this.cross);
+    const k = svg.clientWidth / svg.viewBox.baseVal.width;
+    const [x, y] = [p.x * k, p.y * k];
+    if (x < figure.scrollLeft + 20 || x > figure.scrollLeft + figure.clientWidth - 20) figure.scrollLeft = x - figure.clientWidth / 2;
+    if (y < figure.scrollTop + 20 || y > figure.scrollTop + figure.clientHeight - 20) figure.scrollTop = y - figure.clientHeight / 2;
   }
 
   tap(p) {
@@ -284,6 +315,7 @@ class Drawing {
         event.preventDefault();
         const step = event.shiftKey ? FINE : event.ctrlKey ? FAR : STEP;
         this.cross = { x: this.cross.x + way[0] * step, y: this.cross.y + way[1] * step };
+        this.follow();
         this.draw();
       } else if (event.key === "Enter") { event.preventDefault(); this.tap(this.cross); }
       else if (event.key === "Backspace" && this.mode === "trace") { event.preventDefault(); this.back(); }
@@ -367,6 +399,7 @@ class Drawing {
       const now = fresh.querySelector(`[data-drawing="${old.dataset.drawing}"]`);
       if (now) old.innerHTML = now.innerHTML;
     }
+    this.fit();
     for (const what of [".chosen", ".drawing > section > .buttons"]) {
       const old = document.querySelector(what);
       const now = fresh.querySelector(what);
