@@ -239,6 +239,8 @@ def _contents(ask: Ask, group: tuple[str, ...], pieces: Iterable[entities.Piece]
                 float(each.sill),
                 each.type,
                 room,
+                _number(each.clear_width),
+                _number(each.clear_height),
             )
             for room in group
             for each in ask.where(entities.Window, "room", room)

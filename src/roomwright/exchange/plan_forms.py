@@ -101,6 +101,8 @@ WINDOWS = Form(
         size("height", "the height of the window"),
         height("sill", "from finished floor to sill"),
         text("type", "how it opens: casement, double hung, fixed, awning ..."),
+        size("clear_width", "the clear opening when open, from the cut sheet: its width"),
+        size("clear_height", "the clear opening when open: its height"),
     ),
     most=5_000,
 )  # fmt: skip

@@ -17,9 +17,11 @@ from roomwright import shape
 from roomwright.fit import (
     accessible,
     ceilings,
+    centring,
+    centring_told,
+    escape,
     fixtures,
     goals,
-    lights,
     opens,
     stairs,
     stools,
@@ -31,6 +33,7 @@ from roomwright.fit.chairs import chairs
 from roomwright.fit.ground import Ground
 from roomwright.fit.leaves import grown
 from roomwright.fit.model import (
+    Chain,
     Finding,
     Move,
     Needs,
@@ -113,6 +116,14 @@ def room_fit(
         ways=tuple(mine),
         findings=tuple(sorted(told, key=lambda f: (-f.severity.rank, f.kind, f.ids))),
         goals=reached,
+        chains=_chains_of(space, needs, this.id),
+    )
+
+
+def _chains_of(space: Space, needs: Needs, room: str) -> tuple[Chain, ...]:
+    """The chains that begin in a room."""
+    return tuple(
+        chain for chain in centring.chains(space, needs) if chain.links[0].room in (room, "")
     )
 
 
@@ -142,9 +153,10 @@ def findings(ground: Ground, needs: Needs) -> tuple[Finding, ...]:
         *fixtures.fronts(ground, needs),
         *fixtures.centers(ground, needs),
         *windows.covered(ground, needs),
+        *escape.findings(ground, needs),
         *ceilings.too_tall(space, ground.pieces),
         *ceilings.rooms_too_low(space, needs),
-        *lights.off_centre(space, needs),
+        *centring_told.off_centre(space, needs),
         *(finding for flight in space.flights for finding in stairs.check(flight, needs)),
     ]
     where = space.rooms[0].id

@@ -253,7 +253,10 @@ class Leaf:
 
 @dataclass(frozen=True, slots=True)
 class Window:
-    """A window on a room's wall; `sill` is its height over the floor."""
+    """A window on a room's wall; `sill` is its height over the floor.
+
+    `clear_width` and `clear_height` are its clear opening, where that was read or taped.
+    """
 
     id: str
     a: Point
@@ -262,6 +265,18 @@ class Window:
     sill: float
     kind: str = ""
     room: str = ""
+    clear_width: float | None = None
+    clear_height: float | None = None
+
+    @property
+    def width(self) -> float:
+        """From end to end [in]."""
+        return math.dist(self.a, self.b)
+
+    @property
+    def head(self) -> float:
+        """Height of its top over the floor [in]."""
+        return self.sill + self.height
 
 
 @dataclass(frozen=True, slots=True)

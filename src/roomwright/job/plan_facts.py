@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 from fractions import Fraction
-from typing import ClassVar, Literal
+from typing import Annotated, ClassVar, Literal
 
 from pydantic import Field
 
@@ -147,6 +147,9 @@ class Window(Fact):
     height: Length | None = None
     sill: Length | None = None
     type: Text = ""
+    clear_width: Length | None = None
+    clear_height: Length | None = None
+    """The clear opening, open: read off the cut sheet or taped."""
 
 
 class Fixed(Fact):
@@ -264,7 +267,7 @@ class Backdrop(Fact):
 
     kind_name = "backdrop"
 
-    picture: Text
+    picture: Annotated[str, Field(pattern="^[0-9a-f]{64}$")]
     """The sha256 of the picture [hex]; the picture itself is kept beside the facts."""
     file: Text = ""
     page: int = Field(default=1, ge=1, le=10_000)
