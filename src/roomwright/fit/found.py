@@ -193,6 +193,46 @@ class GoalPath:
 
 
 @dataclass(frozen=True, slots=True)
+class Link:
+    """A thing, or a set of them, against what it should be centered on.
+
+    `taken` where nobody said what it belongs to. `off` is how far its middle is from there [in],
+    `moves` the way there as (inches, compass word). `cheaper` is the id of what is cheaper to
+    move now, `cheaper_moves` its way, `how` what that takes. A set has the `gaps` between its
+    middles and, where it hangs over a thing, its distances from that thing's `ends`.
+    """
+
+    ids: tuple[str, ...]
+    on: str
+    name: str
+    on_name: str
+    taken: bool
+    verdict: Verdict
+    off: float | None = None
+    moves: tuple[tuple[float, str], ...] = ()
+    cheaper: str = ""
+    cheaper_moves: tuple[tuple[float, str], ...] = ()
+    how: str = ""
+    at: Segment | None = None
+    gaps: tuple[float, ...] = ()
+    ends: tuple[float, ...] = ()
+    room: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Chain:
+    """Links from a thing at the end to the one that all of them are centered on, the anchor.
+
+    `off` is how far the first is from the anchor [in]: small errors of links add up.
+    """
+
+    anchor: str
+    links: tuple[Link, ...]
+    verdict: Verdict
+    off: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class RoomFit:
     """All that holds in one room: size, pieces, walk paths, paths to goals, findings."""
 
@@ -203,3 +243,4 @@ class RoomFit:
     ways: tuple[Way, ...]
     findings: tuple[Finding, ...]
     goals: tuple[GoalPath, ...] = ()
+    chains: tuple[Chain, ...] = ()

@@ -1,8 +1,10 @@
 """The values of the fit engine: what it is `given` and what it has `found`."""
 
 from roomwright.fit.found import (
+    Chain,
     Finding,
     GoalPath,
+    Link,
     Move,
     Pair,
     PieceFit,
@@ -38,11 +40,13 @@ __all__ = [
     "LOCALS",
     "ROUND",
     "Body",
+    "Chain",
     "Finding",
     "Flight",
     "GoalPath",
     "Leaf",
     "Light",
+    "Link",
     "Local",
     "Move",
     "Needs",

@@ -1,0 +1,164 @@
+"""What is not centered, as findings: by how much, which way, and what is cheaper to move now."""
+
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
+
+from roomwright.fit.centring import TOLERANCE, Belonging, belongings, chained, in_row, named
+from roomwright.fit.centring_things import Thing
+from roomwright.fit.model import Chain, Finding, Link, Needs, Space, Word
+from roomwright.fit.verdicts import EVEN, length
+from roomwright.shape import Point, compass
+
+HANGS = ("chandelier", "pendant")
+"""What hangs by a cord or a chain, and can be swagged."""
+
+
+def off_centre(space: Space, needs: Needs, *, closed: bool = True) -> tuple[Finding, ...]:
+    """Every thing, or set of things, that is not centered on what it belongs to.
+
+    `closed` says whether the board is up.
+
+    >>> from roomwright.fit.model import Piece, Room
+    >>> walls_ = ((0, 0), (120, 0), (120, 120), (0, 120))
+    >>> range_ = Piece("K1", "range", "range", 30, 28, 36, 60, 106, 180, "1")
+    >>> hood = Piece("H1", "range hood", "range hood", 30, 20, 18, 61.5, 110, 180, "1")
+    >>> kitchen = Space((Room("1", "Kitchen", walls_),), walls_, pieces=(range_, hood))
+    >>> print(off_centre(kitchen, Needs({"light.center_tolerance": 0.25}))[0].text)
+    The range hood H1 should be centered on the range K1, which it is taken to belong to: move it
+    1 1/2" west. That is the cheaper of the two to move now: with its duct and blocking.
+    """
+    tolerance = needs.get(TOLERANCE) or 0.0
+    pairs = belongings(space)
+    found: dict[object, Finding] = {}
+    lit = {thing.id for pair in pairs for thing in pair.things if thing.what == "light"}
+    for chain in chained(pairs, tolerance, closed=closed):
+        for link in chain.links:
+            kind = "light" if lit.intersection(link.ids) else "centering"
+            finding = _of_link(link, kind)
+            if finding is not None:
+                found.setdefault((link.ids, link.on), finding)
+        adds = _adding_up(chain)
+        if adds is not None:
+            found.setdefault((chain.links[0].ids, chain.anchor, "adds up"), adds)
+    for pair in pairs:
+        for finding in _in_line(pair, tolerance):
+            found.setdefault((finding.ids, finding.text), finding)
+    return tuple(found.values())
+
+
+def way_told(way: Sequence[tuple[float, str]]) -> str:
+    """A way in words.
+
+    >>> way_told(((5, "west"), (9, "north")))
+    '5" west and 9" north'
+    """
+    return " and ".join(f"{length(by)} {word}" for by, word in way)
+
+
+def _over(link: Link) -> str:
+    """Whether it hangs over the thing or stands on it, for the sentence."""
+    return "over" if link.name.lower().startswith((*HANGS, "light")) else "on"
+
+
+def _of_link(link: Link, kind: str) -> Finding | None:
+    ids = (*link.ids, link.on)
+    them, are = ("it", "is") if len(link.ids) == 1 else ("them", "are")
+    they = "it" if them == "it" else "they"
+    should = f"The {link.name} should be centered {_over(link)}"
+    if link.verdict.word is Word.MEASURE:
+        what = f"the {link.on_name}" if " " in link.on_name else link.on_name
+        which = "" if "no place yet" not in link.verdict.text else ", which has no place yet"
+        if link.verdict.text.startswith(f"measure: {link.name} "):
+            which = f", but {they} {'has' if them == 'it' else 'have'} no place yet"
+        return Finding(kind, Word.MEASURE, f"{should} {what}{which}: measure.", link.room, ids)
+    if link.verdict.word is Word.FITS:
+        return None
+    taken = f", which {they} {are} taken to belong to" if link.taken else ""
+    swag = ", or swag the light" if link.name.lower().startswith(HANGS) else ""
+    text = f"{should} the {link.on_name}{taken}: move {them} {way_told(link.moves)}{swag}. "
+    if link.cheaper == link.on:
+        text += f"Cheaper now: move the {link.on_name} {way_told(link.cheaper_moves)}, {link.how}."
+    else:
+        text += f"That is the cheaper of the two to move now: {link.how}."
+    return Finding(
+        kind, Word.SHORT, text, link.room, ids, by=link.off, figure=TOLERANCE, at=link.at
+    )
+
+
+def _adding_up(chain: Chain) -> Finding | None:
+    """A chain whose links all hold while its ends do not."""
+    if chain.verdict.word is not Word.SHORT or len(chain.links) < 2:
+        return None
+    if any(link.verdict.word is not Word.FITS for link in chain.links):
+        return None
+    first, last = chain.links[0], chain.links[-1]
+    middle = " and ".join(link.on_name for link in chain.links[:-1])
+    text = (
+        f"The {first.name} is {length(chain.off or 0.0)} off the {last.on_name}: small errors add "
+        f"up over the {middle}. Center each on the {last.on_name}."
+    )
+    ids = (*first.ids, *(link.on for link in chain.links))
+    return Finding(
+        "centering", Word.SHORT, text, first.room, ids, by=chain.off, figure=TOLERANCE
+    )  # fmt: skip
+
+
+# --- a set in its row ---------------------------------------------------------------------------
+
+
+def _in_line(pair: Belonging, tolerance: float) -> Iterator[Finding]:
+    """What stands out of its row, and gaps between three or more that are not even."""
+    row = in_row(pair)
+    if row is None or pair.on.at is None:
+        return
+    way, things = row
+    yield from _out_of_row(pair, way, things, tolerance)
+    if len(things) < 3:
+        return
+    at = [_along(thing, way) for thing in things]
+    gaps = [b - a for a, b in pairwise(at)]
+    if max(gaps) - min(gaps) <= tolerance + EVEN:
+        return
+    even = (at[-1] - at[0]) / len(gaps)
+    wants = [(thing, at[0] + k * even - at[k]) for k, thing in enumerate(things)]
+    told = ", ".join(
+        f"{thing.id} {length(abs(by))} {compass((by * way[0], by * way[1]))}"
+        for thing, by in wants
+        if abs(by) > tolerance / 2
+    )
+    apart = ", ".join(length(gap) for gap in gaps[:-1]) + f" and {length(gaps[-1])}"
+    text = (
+        f"The {named(pair.things)} are {apart} apart, from middle to middle. Evenly spaced they "
+        f"are {length(even)} apart: move {told}."
+    )
+    yield _spacing(pair, text, max(gaps) - min(gaps))
+
+
+def _out_of_row(
+    pair: Belonging, way: Point, things: Sequence[Thing], tolerance: float
+) -> Iterator[Finding]:
+    across = (-way[1], way[0])
+    line = sum(_along(thing, across) for thing in things) / len(things)
+    out = [(thing, line - _along(thing, across)) for thing in things]
+    far = max(abs(by) for _, by in out)
+    if far <= tolerance + EVEN:
+        return
+    told = ", ".join(
+        f"{thing.id} {length(abs(by))} {compass((by * across[0], by * across[1]))}"
+        for thing, by in out
+        if abs(by) > tolerance / 2
+    )
+    text = f"The {named(pair.things)} are not in one line: move {told}."
+    yield _spacing(pair, text, far)
+
+
+def _along(thing: Thing, way: Point) -> float:
+    x, y = thing.at or (0.0, 0.0)
+    return x * way[0] + y * way[1]
+
+
+def _spacing(pair: Belonging, text: str, by: float) -> Finding:
+    first = pair.things[0]
+    kind = "light" if first.what == "light" else "centering"
+    ids = (*(thing.id for thing in pair.things), pair.on.id)
+    return Finding(kind, Word.SHORT, text, first.room, ids, by=by, figure=TOLERANCE)
