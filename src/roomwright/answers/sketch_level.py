@@ -103,7 +103,7 @@ def drawn_levels(ask: Ask) -> tuple[str, ...]:
 def under(backdrop: e.Backdrop) -> Under:
     """The map from a picture to the house, by its two known points.
 
-    >>> it = under(e.Backdrop(id="1", picture="0", wide=1000, high=500, a=("100", "400"),
+    >>> it = under(e.Backdrop(id="1", picture="0" * 64, wide=1000, high=500, a=("100", "400"),
     ...     b=("500", "400"), distance="800", runs="0", at=("10", "20")))
     >>> it.at(100, 400), it.at(500, 300)
     ((10.0, 20.0), (810.0, 220.0))

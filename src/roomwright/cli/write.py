@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 import json
 import sys
+from collections.abc import Mapping
 from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
@@ -32,12 +33,13 @@ def _fail(error: Exception) -> int:
 def load(folder: Path, name: str | None, store_url: str | None) -> int:
     """Read a folder into the store and say what changed."""
     loaded = read(folder)
-    return _keep(loaded.facts, name or folder.resolve().name, store_url, kinds=loaded.kinds)
+    return _keep(loaded.facts, name or folder.resolve().name, store_url, kinds=loaded.kinds,
+                 plans=loaded.pictures)  # fmt: skip
 
 
 def _keep(
     facts: Facts, name: str, store_url: str | None, *, kinds: frozenset[str],
-    clash: Literal["here", "folder"] = "here",
+    clash: Literal["here", "folder"] = "here", plans: Mapping[str, bytes] | None = None,
 ) -> int:  # fmt: skip
     """Write the facts of a folder as the house `name`, and say what was done."""
     from roomwright import commands
@@ -53,6 +55,8 @@ def _keep(
             house, done = commands.begin(store, name, command, who=WHO)
         else:
             done = commands.run(store, house, command, who=WHO)
+        for body in (plans or {}).values():
+            store.put_blob(house, body, "image/png")
     finally:
         store.close()
     print(done.sentence)

@@ -18,6 +18,7 @@ from roomwright.commands.base import (
     need,
     take_out,
 )
+from roomwright.commands.drawing_joins import sound
 from roomwright.commands.in_wall import clear, in_wall, on_wall
 from roomwright.commands.openings import NAMES, AddOpening
 from roomwright.exchange import place
@@ -69,6 +70,7 @@ class EditOpening(Command):
         what = f"{NAMES.get(kind, 'opening')} {was.id}"
         if now.after == was:
             return Work([], f"{capital(what)} is so already.")
+        sound(facts, [now], "from_corner")
         at = f"wall {str(given['wall']).upper()}, {given['from_corner']} from its corner"
         return Work([now], f"{capital(what)}: {tape(made.width or wide)} in {at}.")
 
@@ -133,6 +135,7 @@ class AddWindow(Command):
             type=self.type,
         )  # fmt: skip
         clear(facts, room, made.id, a, b)
+        sound(facts, [add(made)], "from_corner")
         return Work(
             [add(made)],
             f"Window {made.id}, {tape(self.width)}, put into wall {self.wall.upper()} of "
@@ -170,6 +173,7 @@ class EditWindow(Command):
             clear(facts, room, was.id, a, b)
             values |= {"a": a, "b": b}
         change = edit(was, **values)
+        sound(facts, [change], "from_corner")
         if change.after == was:
             return Work([], f"Window {was.id} is so already.")
         return Work([change], f"Window {was.id} of {room.name or room.id} changed.")

@@ -16,6 +16,7 @@ from roomwright.commands.base import (
     need,
     take_out,
 )
+from roomwright.commands.drawing_joins import joined
 from roomwright.job.entities import (
     Fact,
     Fixed,
@@ -87,7 +88,8 @@ class EditRoom(Command):
         what = room.name or f"Room {room.id}"
         if not changes:
             return Work([], f"{what} is so already.")
-        return Work(changes, f"{what}: {', '.join(said)}.")
+        changes, loose = joined(facts, changes, "level")
+        return Work(changes, f"{what}: {', '.join(said)}.{loose}")
 
 
 class RemoveRoom(Command):
@@ -118,6 +120,7 @@ class RemoveRoom(Command):
         freed = list(_freed(facts, goes, room.id))
         changes = [*map(take_out, goes), *map(_leads_out(room.id), turned), *freed, take_out(room)]
         what = room.name or f"Room {room.id}"
+        changes, _ = joined(facts, changes, "room")
         tail = f", and with it {counted(goes)}" if goes else ""
         return Work(changes, f"{what} taken away{tail}.")
 

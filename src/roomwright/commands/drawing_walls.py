@@ -27,6 +27,7 @@ from roomwright.commands.base import (
     need,
     take_out,
 )
+from roomwright.commands.drawing_joins import joined, sound
 from roomwright.exchange import place
 from roomwright.exchange.cells import CellError
 from roomwright.job.entities import (
@@ -77,11 +78,11 @@ class WallLength(Command):
         moved[second] = (p[0] + by[0], p[1] + by[1])
         shift = (moved[second][0] - q[0], moved[second][1] - q[1])
         moved[beyond] = _slid(room.outline[beyond], q, shift, room.outline[after])
-        outline = tuple(moved)
+        changes, loose = joined(facts, list(carried(facts, room, tuple(moved))), "length")
         return Work(
-            list(carried(facts, room, outline)),
+            changes,
             f"Wall {self.wall.upper()} of {_called(room)} is {tape(self.length, GRID)} "
-            f"(was {tape(was, GRID)}).",
+            f"(was {tape(was, GRID)}).{loose}",
         )
 
 
@@ -112,9 +113,9 @@ class MoveCorner(Command):
             to = (at[0] if self.x is None else self.x, at[1] if self.y is None else self.y)
         outline = (*room.outline[:i], to, *room.outline[i + 1 :])
         far = tape(math.dist(_plain(at), _plain(to)), GRID)
+        changes, loose = joined(facts, list(carried(facts, room, outline)), "corner")
         return Work(
-            list(carried(facts, room, outline)),
-            f"Corner {self.corner.upper()} of {_called(room)} moved by {far}.",
+            changes, f"Corner {self.corner.upper()} of {_called(room)} moved by {far}.{loose}"
         )
 
 
@@ -143,8 +144,10 @@ class AddCorner(Command):
             )
         outline = (*room.outline[: i + 1], at, *room.outline[i + 1 :])
         moves = {k: k if k <= i else k + 1 for k in range(len(room.outline))}
+        changes = [edit(room, outline=outline), *relettered(facts, room, moves, len(outline))]
+        sound(facts, changes, "from_corner")
         return Work(
-            [edit(room, outline=outline), *relettered(facts, room, moves, len(outline))],
+            changes,
             f"Corner {shape.letter(i + 1)} added in wall {self.wall.upper()} of {_called(room)}; "
             "the corners after it have the next letters.",
         )
@@ -166,13 +169,14 @@ class RemoveCorner(Command):
             raise BadCommandError(("corner", "a room has three corners or more."))
         outline = (*room.outline[:i], *room.outline[i + 1 :])
         moves = {k: k - (k > i) for k in range(len(room.outline)) if k != i}
-        changes = list(relettered(facts, room, moves, len(outline)))
+        changes = [edit(room, outline=outline), *relettered(facts, room, moves, len(outline))]
+        changes, loose = joined(facts, changes, "corner")
         lost = sum(c.after is None and c.kind == "reading" for c in changes)
         said = f" {lost} tape readings of it went too." if lost else ""
         return Work(
-            [edit(room, outline=outline), *changes],
+            changes,
             f"Corner {self.corner.upper()} of {_called(room)} taken out; the corners after it have "
-            f"the letters before.{said}",
+            f"the letters before.{said}{loose}",
         )
 
 

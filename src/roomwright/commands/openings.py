@@ -8,6 +8,7 @@ from pydantic import Field
 
 from roomwright import shape
 from roomwright.commands.base import BadCommandError, Command, Past, Work, add, capital, need
+from roomwright.commands.drawing_joins import sound
 from roomwright.commands.in_wall import clear
 from roomwright.commands.rooms import OpeningInWall, opening_in
 from roomwright.exchange.cells import CellError
@@ -55,6 +56,7 @@ class AddOpening(Command):
             into = beyond.id if made.swings_into == "out" else made.swings_into
             made = made.model_copy(update={"to_room": beyond.id, "swings_into": into})
         clear(facts, room, made.id, made.a, made.b)
+        sound(facts, [add(made)], "from_corner")
         what = NAMES.get(self.kind, "opening")
         to = f"to {beyond.name or beyond.id}" if beyond else "to the outside"
         return Work(

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from dataclasses import field as made
 from itertools import chain, islice
 from pathlib import Path
 
-from roomwright.exchange import rules
+from roomwright.exchange import pictures, rules
 from roomwright.exchange.forms import FORM_OF, FORMS, HOUSE, TABLES
 from roomwright.exchange.house import read_house
 from roomwright.exchange.problems import FolderError, Problem, Problems
@@ -41,6 +42,8 @@ class Loaded:
     warnings: tuple[Problem, ...]
     files: tuple[FileSeen, ...]
     lines: Mapping[tuple[str, str], tuple[str, int]]
+    pictures: Mapping[str, bytes] = made(default_factory=dict, repr=False)
+    """The pictures of scanned plans that the facts name, by sha256."""
 
     @property
     def kinds(self) -> frozenset[str]:
@@ -69,16 +72,17 @@ def read_folder(path: str | Path) -> Loaded:
     """
     problems = Problems()
     data = gather(Path(path), [form.file for form in FORMS], problems)
-    return _read(data, problems)
+    return _read(data, problems, pictures.gathered(Path(path), problems))
 
 
 def read_files(files: Mapping[str, bytes]) -> Loaded:
     """Read the files of a house folder from memory, by name; as `read_folder`."""
     names = {form.file for form in FORMS}
-    return _read({n: d for n, d in files.items() if n in names}, Problems())
+    plans = {n: d for n, d in files.items() if pictures.NAME.fullmatch(n)}
+    return _read({n: d for n, d in files.items() if n in names}, Problems(), plans)
 
 
-def _read(data: Mapping[str, bytes], problems: Problems) -> Loaded:
+def _read(data: Mapping[str, bytes], problems: Problems, plans: Mapping[str, bytes]) -> Loaded:
     refused = {p.file for p in problems.errors()}
     unopened = bool(refused) and not data
     draft = Draft(problems)
@@ -98,13 +102,16 @@ def _read(data: Mapping[str, bytes], problems: Problems) -> Loaded:
             problems.error(form.file, None, "", "is missing",
                            f"add {form.file}; docs/house-folder.md shows one")  # fmt: skip
             draft.unread_kinds.add(form.kind.kind_name)
-    if "rooms.csv" in data and "room" not in draft.unread_kinds and not draft.lines_of("room"):
+    begun = draft.lines_of("sketch") or draft.lines_of("backdrop")  # a house that is being drawn
+    roomless = "room" not in draft.unread_kinds and not draft.lines_of("room")
+    if "rooms.csv" in data and roomless and not begun:
         problems.error("rooms.csv", None, "", "has no rooms", "add one row a room")
     facts = Facts(draft.facts.values())
     _check(facts, draft, house_lines)
+    kept = pictures.checked(facts, plans, problems)
     if errors := problems.errors():
         raise FolderError(errors)
-    return Loaded(facts, problems.warnings(), tuple(files), draft.lines)
+    return Loaded(facts, problems.warnings(), tuple(files), draft.lines, kept)
 
 
 def _one(file: str, text: str, draft: Draft, house_lines: dict[str, int]) -> bool:

@@ -8,12 +8,13 @@ import json
 import os
 import re
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
 from roomwright import lengths
+from roomwright.exchange import pictures
 from roomwright.exchange.cells import ids as split_ids
 from roomwright.exchange.columns import Column, Form
 from roomwright.exchange.forms import FORMS, HOUSE, TABLES
@@ -41,8 +42,16 @@ def to_files(facts: Facts) -> dict[str, str]:
     return files
 
 
-def write_folder(facts: Facts, path: str | Path, *, replace: bool = False) -> tuple[str, ...]:
+def write_folder(
+    facts: Facts,
+    path: str | Path,
+    *,
+    replace: bool = False,
+    plans: Mapping[str, bytes] | None = None,
+) -> tuple[str, ...]:
     """Write the house folder; return the names of its files.
+
+    `plans` are the pictures of scanned plans by sha256, as the store keeps them.
 
     Each file is written beside its place and then moved there, so that none is ever half written.
 
@@ -67,12 +76,13 @@ def write_folder(facts: Facts, path: str | Path, *, replace: bool = False) -> tu
         for name in there:
             if name not in files:
                 (folder / name).unlink()
+        drawn = pictures.write(folder, facts, plans or {})
     except OSError as no:
         wrong = f"cannot be written ({no.strerror or no})"
         raise FolderError(
             [Problem("error", str(folder), None, "", wrong, "choose another folder")]
         ) from no
-    return tuple(files)
+    return (*files, *drawn)
 
 
 # ------------------------------------------------------------------------------------------- tables

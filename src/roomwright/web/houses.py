@@ -14,6 +14,7 @@ from starlette.responses import JSONResponse, RedirectResponse, Response
 from roomwright import commands
 from roomwright.exchange.folder import FolderError, Loaded, read_files
 from roomwright.exchange.forms import FORMS
+from roomwright.exchange.pictures import NAME as PICTURE
 from roomwright.job.entities import House
 from roomwright.web.desk import WHO, AtDesk, Desk, form_id, nonce
 from roomwright.web.doing import own_page, with_done
@@ -96,7 +97,7 @@ async def load(request: Request, desk: AtDesk) -> Response:
             if not isinstance(sent, UploadFile):
                 continue
             name = plain_name(sent.filename or "")
-            if name in FILE_NAMES:
+            if name in FILE_NAMES or PICTURE.fullmatch(name):
                 if name in files:
                     raise RefusedError(f"{name} was chosen twice: choose one folder.", "files")
                 files[name] = await sent.read()
@@ -132,9 +133,12 @@ def _keep(desk: Desk, loaded: Loaded, into: str, once: str) -> tuple[commands.Do
     command_id = form_id(once, "load", into, content)
     if not into:
         name = loaded.facts.get(House, "house").name
-        house, done = commands.begin(desk.store, name, command, who=WHO, command_id=command_id)
-        return done, house
-    return commands.run(desk.store, into, command, who=WHO, command_id=command_id), into
+        into, done = commands.begin(desk.store, name, command, who=WHO, command_id=command_id)
+    else:
+        done = commands.run(desk.store, into, command, who=WHO, command_id=command_id)
+    for body in loaded.pictures.values():
+        desk.store.put_blob(into, body, "image/png")
+    return done, into
 
 
 def _problems(request: Request, desk: Desk, into: str, error: FolderError) -> Response:
