@@ -23,6 +23,9 @@ EMPTY = ((0.0, 0.0), (360.0, 240.0))
 WALL = 9.0
 """Weight of a wall on the drawing: its face is its inner edge [units]; only a look."""
 
+SMALL = 500.0
+"""A drawing narrower than this is a phone's [units]."""
+
 TALL, FLAT = 1.2, 0.7
 """A drawing's height at most, as part of its width: on a phone, and on a large screen."""
 
@@ -40,7 +43,7 @@ def framed(level: Level, width: float, extra: Outline = ()) -> Frame:
     east, north = max(p[0] for p in points), max(p[1] for p in points)
     pad = max(24.0, 0.08 * max(east - west, north - south))
     west, south, east, north = west - pad, south - pad, east + pad, north + pad
-    high = TALL * width if width < 500 else FLAT * width
+    high = TALL * width if width < SMALL else FLAT * width
     scale = min(width / (east - west), high / (north - south), 6.0)
     spare = (width / scale - (east - west)) / 2
     return Frame(scale, west - spare, north, width, (north - south) * scale)
@@ -77,6 +80,7 @@ def draft(
     room = next((t for t in things if (t.kind, t.id) == chosen and t.kind == "room"), None)
     if room is not None:
         parts.append(_walls(room, frame))
+    parts += [_name(t, frame) for t in things if t.kind == "room"]
     parts.append(f'<g class="tried" data-tried>{_chain(frame, tried)}</g>')
     parts.append(_bar(frame))
     rooms = [t.name for t in things if t.kind == "room"]
@@ -145,15 +149,21 @@ def _thing(
 
 
 def _room(thing: Thing, frame: Frame) -> str:
-    ring = frame.ring(thing.path)
+    return ink.path(ink.ring(frame.ring(thing.path)), class_="body", fill=ink.WASH,
+                    fill_opacity="0.6", stroke=ink.INK, stroke_width=3)  # fmt: skip
+
+
+def _name(thing: Thing, frame: Frame) -> str:
+    """A room's name over all that stands in it; its number where the name is too long."""
+    xs = [p[0] for p in frame.ring(thing.path)]
+    wide = max(xs) - min(xs) - 12
     x, y = frame.at(thing.at)
-    wide = (max(p[0] for p in ring) - min(p[0] for p in ring)) - 12
-    size = max(10.0, min(17.0, wide / max(1, len(thing.name)) * 1.7))
-    label = ink.text((x, y + size / 3), thing.name, font_size=size, text_anchor="middle",
-                     class_="label", fill=ink.INK)  # fmt: skip
-    shown = ink.path(ink.ring(ring), class_="body", fill=ink.WASH, fill_opacity="0.6",
-                     stroke=ink.INK, stroke_width=3)  # fmt: skip
-    return shown + (label if wide > 30 else "")
+    words = thing.name if len(thing.name) * 8 < wide else thing.id
+    if len(words) * 8 > wide + 12:
+        return ""
+    return ink.text((x, y + 5), words, font_size=15, font_weight=700, text_anchor="middle",
+                    class_="label room-name", fill=ink.INK, stroke="#fff", stroke_width=4,
+                    paint_order="stroke", stroke_linejoin="round")  # fmt: skip
 
 
 def _solid(thing: Thing, frame: Frame) -> str:
@@ -166,7 +176,8 @@ def _solid(thing: Thing, frame: Frame) -> str:
     words = thing.name if len(thing.name) * 7.5 < wide else thing.id
     label = ink.text((x, y + 5), words, font_size=14, text_anchor="middle", class_="label",
                      fill=ink.INK)  # fmt: skip
-    return body + (label if len(words) * 7 < wide else "")
+    small = frame.width < SMALL  # a phone's drawing says only what a touch needs
+    return body + (label if len(words) * 7 < wide and not small else "")
 
 
 def _opening(thing: Thing, frame: Frame) -> str:
