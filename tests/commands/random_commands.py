@@ -9,7 +9,10 @@ from fractions import Fraction
 from roomwright import commands as c
 from roomwright.job.entities import (
     Activity,
+    Fixed,
     House,
+    Light,
+    Opening,
     Order,
     Part,
     Piece,
@@ -17,6 +20,7 @@ from roomwright.job.entities import (
     Progress,
     Reading,
     Room,
+    Window,
 )
 from roomwright.job.errors import StoreError
 from roomwright.job.facts import Facts
@@ -94,6 +98,12 @@ def set_use(rng, facts):
 def describe(rng, facts):
     says = ["", "legs four", "leaf 18", "bench left", "hinge left", "stools front 2", "drawers 14"]
     return c.Describe(piece=any_of(rng, facts, Piece), features="; ".join(rng.sample(says, 2)))
+
+
+def center_on(rng, facts):
+    kind, other = rng.choice([Piece, Light]), rng.choice([Piece, Fixed, Window, Light, Opening])
+    on = rng.choice([any_of(rng, facts, other), None])
+    return c.CenterOn(thing=any_of(rng, facts, kind), on=on)
 
 
 def add_room(rng, facts):
@@ -207,7 +217,8 @@ def accept_outline(rng, facts):
 
 MAKERS: tuple[tuple[Make, int], ...] = (
     (move, 30), (turn, 8), (resize, 8), (arrange, 6), (add_piece, 8), (remove_piece, 5),
-    (set_use, 6), (describe, 3), (add_room, 1), (add_opening, 2), (place_order, 8), (promise, 6),
+    (set_use, 6), (describe, 3), (center_on, 4), (add_room, 1), (add_opening, 2),
+    (place_order, 8), (promise, 6),
     (receive, 8), (start, 5), (finish, 5), (days_left, 4), (hang, 3), (take_down, 2),
     (record_readings, 4), (on_a_reading, 3), (set_wall, 3), (accept_outline, 3),
 )  # fmt: skip

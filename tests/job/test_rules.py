@@ -58,7 +58,10 @@ BAD = [
     (new(Activity(id="A40", days_likely=1, rooms=("101", "999"))), "there is no room 999"),
     (new(Progress(id="A99")), "there is no activity A99"),
     (new(Stair(id="S1", from_room="101", to_room="nowhere", rise=100, risers=14)), "room nowhere"),
-    (changed("light", "C1", centred_on="T9"), "light C1: there is no piece or fixed thing T9"),
+    (changed("light", "C1", centred_on="T9"), "light C1: there is no piece, fixed thing, window,"),
+    (changed("light", "C1", centred_on="C1"), "light C1: things are centered on each"),
+    (changed("piece", "T1", centred_on="C1"), "in a ring: T1 > C1 > T1"),
+    (new(Piece(id="P2", room="101", kind="mirror", centred_on="V9")), "mirror P2: there is no"),
     # still needed
     (gone("room", "101"), "room 101 is still needed by"),
     (gone("activity", "A30"), "activity A30 is still needed by"),

@@ -6,7 +6,18 @@ from collections.abc import Mapping
 from typing import Any
 
 from roomwright.answers.wire import inches, margin
-from roomwright.fit.model import Finding, GoalPath, PieceFit, RoomFit, Side, Verdict, Way, Zone
+from roomwright.fit.model import (
+    Chain,
+    Finding,
+    GoalPath,
+    Link,
+    PieceFit,
+    RoomFit,
+    Side,
+    Verdict,
+    Way,
+    Zone,
+)
 from roomwright.shape import Segment
 
 VERSION = 1
@@ -32,6 +43,7 @@ def as_json(fit: RoomFit, cited: Mapping[str, str] | None = None) -> dict[str, A
         "pieces": [_piece(each) for each in fit.pieces],
         "ways": [_way(each) for each in fit.ways],
         "goals": [_goal(each) for each in fit.goals],
+        "chains": [_chain(each) for each in fit.chains],
         "findings": [_finding(each) for each in fit.findings],
         "figures": {key: (cited or {}).get(key, "") for key in used},
     }
@@ -145,6 +157,38 @@ def _goal(goal: GoalPath) -> dict[str, Any]:
         "figure": goal.figure or None,
         **verdict_said(goal.verdict),
     }
+
+
+def _chain(each: Chain) -> dict[str, Any]:
+    return {
+        "anchor": each.anchor,
+        "off_in": inches(each.off),
+        "verdict": each.verdict.word.value,
+        "says": each.verdict.text,
+        "links": [_link(link) for link in each.links],
+    }
+
+
+def _link(link: Link) -> dict[str, Any]:
+    return {
+        "ids": list(link.ids),
+        "on": link.on,
+        "taken": link.taken,
+        "off_in": inches(link.off),
+        "moves": _moves(link.moves),
+        "cheaper": link.cheaper or None,
+        "cheaper_moves": _moves(link.cheaper_moves),
+        "how": link.how or None,
+        "gaps_in": [inches(gap) for gap in link.gaps],
+        "ends_in": [inches(end) for end in link.ends],
+        "at": _segment(link.at),
+        "verdict": link.verdict.word.value,
+        "says": link.verdict.text,
+    }
+
+
+def _moves(way: tuple[tuple[float, str], ...]) -> list[dict[str, Any]]:
+    return [{"by_in": inches(by), "toward": word} for by, word in way]
 
 
 def _finding(each: Finding) -> dict[str, Any]:

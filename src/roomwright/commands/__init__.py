@@ -20,6 +20,7 @@ from pydantic import ValidationError
 from roomwright.commands.arrange import Arrange
 from roomwright.commands.backdrop import LayBackdrop, RemoveBackdrop, SetPoints, ShowBackdrop
 from roomwright.commands.base import BadCommandError, Command, Done, Work, begin, in_words, run
+from roomwright.commands.centring import CenterOn
 from roomwright.commands.describe import Describe
 from roomwright.commands.drawing_house import BeginHouse, ChooseFigures, SetFigure
 from roomwright.commands.drawing_openings import (
@@ -63,7 +64,7 @@ COMMANDS: dict[str, type[Command]] = {
     for c in (
         Load, StartHouse, TryRoom, AddRoom, AddOpening,
         Move, Turn, Resize, Arrange, AddPiece, RemovePiece, SetUse,
-        Describe,
+        Describe, CenterOn,
         PlaceOrder, Promise, RecordReceipt,
         Start, Finish, DaysLeft,
         HangSheet, TakeDownSheet, SayWalk,
@@ -110,6 +111,7 @@ __all__ = [
     "Arrange",
     "BadCommandError",
     "BeginHouse",
+    "CenterOn",
     "ChooseFigures",
     "Command",
     "DaysLeft",

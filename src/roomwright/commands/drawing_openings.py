@@ -18,6 +18,7 @@ from roomwright.commands.base import (
     need,
     take_out,
 )
+from roomwright.commands.centring import let_go
 from roomwright.commands.drawing_joins import sound
 from roomwright.commands.in_wall import clear, in_wall, on_wall
 from roomwright.commands.openings import NAMES, AddOpening
@@ -104,7 +105,8 @@ class RemoveOpening(Command):
         """Return the house without it."""
         was = need(facts, Opening, self.opening, "opening")
         what = NAMES.get(was.kind, "opening")
-        return Work([take_out(was)], f"{capital(what)} {was.id} taken out of {was.from_room}.")
+        said = f"{capital(what)} {was.id} taken out of {was.from_room}."
+        return Work([take_out(was), *let_go(facts, was)], said)
 
 
 class AddWindow(Command):
@@ -189,7 +191,8 @@ class RemoveWindow(Command):
     def work(self, facts: Facts, past: Past) -> Work:
         """Return the house without it."""
         was = need(facts, Window, self.window, "window")
-        return Work([take_out(was)], f"Window {was.id} taken out of {was.room}.")
+        said = f"Window {was.id} taken out of {was.room}."
+        return Work([take_out(was), *let_go(facts, was)], said)
 
 
 def _hand(was: Opening, room: Room, *, away: bool) -> str:

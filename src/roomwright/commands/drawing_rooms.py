@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from typing import ClassVar, Literal
 
 from roomwright.commands.base import (
@@ -16,6 +16,7 @@ from roomwright.commands.base import (
     need,
     take_out,
 )
+from roomwright.commands.centring import let_go
 from roomwright.commands.drawing_joins import joined
 from roomwright.job.entities import (
     Fact,
@@ -117,7 +118,7 @@ class RemoveRoom(Command):
                  + f"{counted(turned)} will lead outdoors" * bool(turned)
                  + ". Say yes to take them away; one undo brings all back.")
             )  # fmt: skip
-        freed = list(_freed(facts, goes, room.id))
+        freed = let_go(facts, *goes)
         changes = [*map(take_out, goes), *map(_leads_out(room.id), turned), *freed, take_out(room)]
         what = room.name or f"Room {room.id}"
         changes, _ = joined(facts, changes, "room")
@@ -171,12 +172,3 @@ def _leads_out(room: str) -> Callable[[Opening], Change]:
         return edit(opening, from_room=other, to_room="out", swings_into=swings)
 
     return change
-
-
-def _freed(facts: Facts, goes: list[Fact], room: str) -> Iterator[Change]:
-    """Yield what is centered on something that goes, and stays."""
-    gone = {f.id for f in goes if isinstance(f, Piece | Fixed | Window | Light)}
-    held: list[Light | Piece] = [*facts.all(Light), *facts.all(Piece)]
-    for fact in held:
-        if fact.centred_on in gone and fact.room != room:
-            yield edit(fact, centred_on=None)

@@ -24,6 +24,7 @@ from roomwright.commands.base import (
     need,
     take_out,
 )
+from roomwright.commands.centring import let_go
 from roomwright.commands.pieces import middle_of, next_id
 from roomwright.job.entities import (
     Fact,
@@ -214,7 +215,7 @@ class RemoveFixed(Command):
         """Return the house without it."""
         was = need(facts, Fixed, self.fixed, "fixed")
         sentence = f"{capital(_called(was))} taken out of {was.room}."
-        return Work([take_out(was), *_let_go(facts, was.id)], sentence)
+        return Work([take_out(was), *let_go(facts, was)], sentence)
 
 
 class AddLight(Command):
@@ -251,7 +252,7 @@ class RemoveLight(Command):
     def work(self, facts: Facts, past: Past) -> Work:
         """Return the house without it."""
         was = need(facts, Light, self.light, "light")
-        return Work([take_out(was), *_let_go(facts, was.id)], f"Light {was.id} taken out.")
+        return Work([take_out(was), *let_go(facts, was)], f"Light {was.id} taken out.")
 
 
 def place_in(
@@ -280,15 +281,6 @@ def extent(outline: Outline) -> tuple[Fraction, Fraction, Fraction, Fraction]:
     """Return west, south, east and north of an outline [in]."""
     xs, ys = [x for x, _ in outline], [y for _, y in outline]
     return min(xs), min(ys), max(xs), max(ys)
-
-
-def _let_go(facts: Facts, id: str) -> list[Change]:
-    """What was centered on a thing that goes is centered on nothing."""
-    return [
-        edit(fact, centred_on=None)
-        for fact in (*facts.where(Light, "centred_on", id), *facts.where(Piece, "centred_on", id))
-        if fact.id != id
-    ]
 
 
 def _mark(p: tuple[float, float]) -> Point:

@@ -20,7 +20,8 @@ from roomwright.commands.base import (
     need,
     take_out,
 )
-from roomwright.job.entities import Fixed, Id, Length, Light, Number, Part, Piece, Room, Text
+from roomwright.commands.centring import let_go
+from roomwright.job.entities import Fixed, Id, Length, Number, Part, Piece, Room, Text
 from roomwright.job.facts import Facts
 from roomwright.job.words import named, number
 from roomwright.lengths import tape
@@ -200,7 +201,7 @@ class AddPiece(Command):
 
 
 class RemovePiece(Command):
-    """Take a piece out of the house. A light that was centered on it stays where it is."""
+    """Take a piece out of the house. What was centered on it stays where it is."""
 
     command_name: ClassVar[str] = "remove piece"
 
@@ -209,16 +210,11 @@ class RemovePiece(Command):
     def work(self, facts: Facts, past: Past) -> Work:
         """Return the house without the piece."""
         piece = need(facts, Piece, self.piece, "piece")
-        lights = (
-            facts.where(Light, "centred_on", piece.id)
-            if facts.find(Fixed, piece.id) is None
-            else ()
-        )
-        freed = [edit(light, centred_on=None) for light in lights]
+        freed = let_go(facts, piece)
         sentence = f"{capital(named(piece, 'piece', piece.id))} taken out of {piece.room}."
         if freed:
-            names = " and ".join(f"{f.id}" for f in freed)
-            sentence += f" Light {names}: no longer centered on anything."
+            names = " and ".join(named(f.before, f.kind, f.id) for f in freed)
+            sentence += f" {capital(names)}: no longer centered on anything."
         return Work([take_out(piece), *freed], sentence)
 
 

@@ -157,7 +157,7 @@ LIGHTS = Form(
         text("kind", "chandelier box, pendant box ..."),
         place("x", "x of its center"),
         place("y", "y of its center"),
-        id_("centred_on", "the piece or fixed thing it should be centered on", needed=False),
+        id_("centred_on", "the piece, fixed thing or window to center it on", needed=False),
     ),
 )  # fmt: skip
 

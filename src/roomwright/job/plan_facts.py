@@ -194,7 +194,7 @@ class Piece(Fact):
 
 
 class Light(Fact):
-    """A ceiling box by its centre, and the piece or fixed thing it should be centred on."""
+    """A ceiling box by its centre, and the piece, fixed thing or window it should be centred on."""
 
     kind_name = "light"
     references: ClassVar[dict[str, str]] = {"room": "room"}

@@ -9,9 +9,10 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import cache
 
-from roomwright.job.entities import KINDS, Fact, Fixed, House, Light, Piece
+from roomwright.job.entities import KINDS, Fact, House
 from roomwright.job.errors import Problem
 from roomwright.job.facts import Change, Facts, reference_targets
+from roomwright.job.rules_of_centring import centring_rules
 from roomwright.job.rules_of_shape import shape_rules
 from roomwright.job.rules_of_tape import tape_rules
 from roomwright.job.rules_of_walking import walking_rules
@@ -69,27 +70,6 @@ def references_hold(facts: Facts, changes: Sequence[Change]) -> Iterator[Problem
                 )  # fmt: skip
 
 
-def lights_have_their_target(facts: Facts, changes: Sequence[Change]) -> Iterator[Problem]:
-    """What a light is centered on is a piece or a fixed thing that is there."""
-    touched = {c.id: c.after for c in changes if isinstance(c.after, Light)}
-    gone = {c.id: c.before for c in changes if c.after is None and c.kind in ("piece", "fixed")}
-    for light in touched.values():
-        id = light.centred_on
-        if id and id not in gone and not _thing(facts, id):
-            message = f"light {light.id}: there is no piece or fixed thing {id} (centered on)."
-            yield Problem("light", light.id, "centred_on", message)
-    for id, was in gone.items():
-        if not _thing(facts, id):
-            for light in facts.where(Light, "centred_on", id):
-                what = named(was, was.kind_name if was else "piece", id)
-                message = f"{what} is still needed by light {light.id}, which is centered on it."
-                yield Problem("light", light.id, "centred_on", message)
-
-
-def _thing(facts: Facts, id: str) -> bool:
-    return facts.find(Piece, id) is not None or facts.find(Fixed, id) is not None
-
-
 def referring(facts: Facts, kind: str, id: str) -> Iterator[Fact]:
     """Yield the facts that refer to this one, each once."""
     seen: set[tuple[str, str]] = set()
@@ -119,7 +99,7 @@ def _a(kind: str) -> str:
 RULES: tuple[Rule, ...] = (
     ids_are_plain,
     references_hold,
-    lights_have_their_target,
+    *centring_rules,
     *shape_rules,
     *tape_rules,
     *walking_rules,

@@ -11,7 +11,6 @@ from roomwright.job.entities import (
     KINDS,
     Activity,
     Fact,
-    Fixed,
     Light,
     Opening,
     Order,
@@ -19,6 +18,7 @@ from roomwright.job.entities import (
     Receipt,
 )  # fmt: skip
 from roomwright.job.facts import Facts, natural, reference_targets
+from roomwright.job.rules_of_centring import ANY, TARGETS, fault_of, target
 
 _CALLED = {"part": "line", "class": "class", "floor": "floor finish", "order": "order"}
 _FILE = {
@@ -38,7 +38,7 @@ def references(facts: Facts, lacks: Lacks) -> Iterator[Broken]:
                          "blank or holds a line break", "type the id again")  # fmt: skip
     yield from _same_but_for_case(facts)
     yield from _receipts(facts, lacks)
-    yield from _lights(facts, lacks)
+    yield from _centred(facts, lacks)
 
 
 class Dangling:
@@ -77,20 +77,35 @@ class Dangling:
         yield Broken(model.kind_name, id, field, "error", wrong, do)
 
 
-def _lights(facts: Facts, lacks: Lacks) -> Iterator[Broken]:
-    for light in facts.all(Light):
-        target = light.centred_on
-        if target and lacks("piece", target) and lacks("fixed", target):
-            things = [*facts.ids(Piece), *facts.ids(Fixed)]
-            yield Broken("light", light.id, "centred_on", "error",
-                         f"there is no piece or fixed thing {said(target)}",
-                         near(target, things, "name one of pieces.csv or fixed.csv"))  # fmt: skip
-        elif target:
-            thing = facts.find(Piece, target) or facts.find(Fixed, target)
-            if thing is not None and thing.room != light.room:
-                yield Broken("light", light.id, "centred_on", "warning",
-                             f"{target} stands in {thing.room}, the light in {light.room}",
-                             "correct one of the two rooms")  # fmt: skip
+def _centred(facts: Facts, lacks: Lacks) -> Iterator[Broken]:
+    """What a light or a piece is centered on is there, in its room, and leads back to no ring."""
+    held: list[Light | Piece] = [*facts.all(Light), *facts.all(Piece)]
+    for fact in held:
+        name = fact.centred_on
+        if not name:
+            continue
+        if all(lacks(kind.kind_name, name) for kind in TARGETS):
+            yield Broken(fact.kind_name, fact.id, "centred_on", "error",
+                         f"there is no {ANY} {said(name)}",
+                         near(name, _others(facts, fact), "name one that is there"))  # fmt: skip
+        elif (thing := target(facts, name)) is not None:
+            fault = fault_of(facts, fact)
+            if fault is not None:
+                yield Broken(fact.kind_name, fact.id, "centred_on", "error", *fault)
+            yield from _elsewhere(fact, thing)
+
+
+def _others(facts: Facts, fact: Light | Piece) -> list[str]:
+    return [id for kind in TARGETS for id in facts.ids(kind) if id != fact.id]
+
+
+def _elsewhere(fact: Light | Piece, thing: Fact) -> Iterator[Broken]:
+    rooms = [thing.from_room, thing.to_room] if isinstance(thing, Opening) else [
+        str(getattr(thing, "room", ""))]  # fmt: skip
+    if fact.room not in rooms:
+        yield Broken(fact.kind_name, fact.id, "centred_on", "warning",
+                     f"{thing.id} stands in {rooms[0]}, the {fact.kind_name} in {fact.room}",
+                     "correct one of the two rooms")  # fmt: skip
 
 
 def _same_but_for_case(facts: Facts) -> Iterator[Broken]:
