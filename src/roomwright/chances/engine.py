@@ -1,0 +1,47 @@
+"""Which code runs the samples: compiled where numba can be imported, else numpy."""
+
+from __future__ import annotations
+
+import importlib
+import threading
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Any
+
+
+@dataclass(frozen=True, slots=True)
+class Engine:
+    """The functions of one way of computing, and whether its samples may share out threads."""
+
+    name: str
+    threads: bool
+    block: Callable[..., Any]
+    sweep: Callable[..., None]
+    once: Callable[..., None]
+
+
+_LOCK = threading.Lock()
+
+
+def engine(compiled: bool | None = None) -> Engine:
+    """Return the compiled engine or the plain one; the compiled one, if it can be had, for None.
+
+    Raises
+    ------
+    ImportError
+        if the compiled one is asked for and cannot be had
+    """
+    with _LOCK:  # two threads must not import it at once
+        return _engine(compiled)
+
+
+@lru_cache(maxsize=3)
+def _engine(compiled: bool | None) -> Engine:
+    if compiled is None:
+        try:
+            return _engine(True)
+        except ImportError:
+            return _engine(False)
+    place = importlib.import_module(f"roomwright.chances.{'sweep' if compiled else 'plain'}")
+    return Engine("numba" if compiled else "numpy", compiled, place.block, place.sweep, place.once)
