@@ -12,7 +12,7 @@ from dataclasses import replace
 import shapely
 
 from roomwright.fit.given import Needs, Piece, Room, Space
-from roomwright.fit.kinds import Kind
+from roomwright.fit.kinds import Kind, kind_of
 from roomwright.fit.search import Stopped
 from roomwright.fit.search_found import EVEN, Found, Option
 from roomwright.fit.search_judge import Judge
@@ -41,6 +41,9 @@ FEW = 40
 FRONT_TO = 12.0
 """How short of the figures the front goes [in]."""
 
+NEAREST = 60.0
+"""Where nothing fits, the smallest is told if it is short by up to this [in], our choice."""
+
 OTHERS = 6
 SLIDE = 0.5
 
@@ -59,6 +62,8 @@ def what_fits(
     progress: Callable[[float, str], None] | None = None,
     stop: Callable[[], bool] | None = None,
     least: float = -math.inf,
+    brief: bool = False,
+    few: bool = False,
 ) -> Found:
     """The best size and place for a piece of any kind in a room, without its `walls`.
 
@@ -76,6 +81,8 @@ def what_fits(
         Told how far the search is (0 to 1) and what it is at; asked whether to stop.
     least
         What the best must be worth at the least to be of interest (seats, or area [in2]).
+    brief, few
+        Only the best, without what is shown beside it; with fewer places judged for it.
 
     Raises
     ------
@@ -95,26 +102,35 @@ def what_fits(
     >>> found.best.size.text, found.best.where, found.best.margin
     ('King 76 x 80', 'against wall A, south', 2.0)
     """
+    piece, wish = filled_wish(space, needs, room, wanted, own)
+    bare = without(space, wish.without or ())
+    hunt = _Hunt(bare, counting(needs, wish), space.room(room), piece, wish, progress, stop)
+    return hunt.run(least, brief=brief, budget=FEW if few else MOST_JUDGED)
+
+
+def filled_wish(
+    space: Space, needs: Needs, room: str, wanted: Wanted, own: Kind | None = None
+) -> tuple[Piece, Wanted]:
+    """The piece looked for, and the wish with all that its kind usually is; errors as above."""
     this = space.room(room)
     piece = _template(space, this, wanted, own)
     wish = filled(wanted, piece.sort.name, round_top=piece.round)
-    gone = wish.without
-    if gone is None:
-        gone = make_way(space.pieces, room, piece.sort.name, seats=piece.sort.seats)
+    if wish.without is None:
+        gone = make_way(space.pieces, room, piece.sort)
         wish = replace(wish, without=gone)
+        piece = _template(space, this, wish, own)
     _check(space, this, wish)
-    hunt = _Hunt(without(space, gone), _counting(needs, wish), this, piece, wish, progress, stop)
-    return hunt.run(least)
+    return replace(piece, height=wish.height), wish
 
 
 def _template(space: Space, room: Room, wanted: Wanted, own: Kind | None) -> Piece:
     """The piece looked for, without a size or a place."""
     mine = wanted.without or ()
-    old = next((p for p in space.pieces if p.id in mine and p.kind == wanted.kind), None)
+    sort = own.name if own else kind_of(wanted.kind).name
+    old = next((p for p in space.pieces if p.id in mine and p.sort.name == sort), None)
     taken = {p.id for p in space.pieces}
-    id_ = (
-        old.id if old else next(f"new{k or ''}" for k in range(99) if f"new{k or ''}" not in taken)
-    )
+    free = (f"new{k or ''}" for k in range(len(taken) + 1))
+    id_ = old.id if old else next(name for name in free if name not in taken)
     features = wanted.features or (old.features if old else "")
     return Piece(
         id_, wanted.kind, wanted.kind.split(",")[0].strip(), None, None, wanted.height,
@@ -122,7 +138,7 @@ def _template(space: Space, room: Room, wanted: Wanted, own: Kind | None) -> Pie
     )  # fmt: skip
 
 
-def _counting(needs: Needs, wish: Wanted) -> Needs:
+def counting(needs: Needs, wish: Wanted) -> Needs:
     """The figures, with the rule of seats that is asked for."""
     if not wish.seats:
         return needs
@@ -166,7 +182,7 @@ class _Hunt:
         self._stop = stop
         self.judged = self.tried = 0
         self.judge = Judge(space, needs, room.outline, self._asked)
-        self.piece = replace(piece, height=wish.height)
+        self.piece = piece
         self.centre = shapely.Polygon(room.outline).centroid
         self.stances = stances(self.judge, room, self.piece, wish)
         self.all_proved, self.why = True, ""
@@ -179,19 +195,24 @@ class _Hunt:
         if self.judged > MOST_IN_ALL:
             raise _Spent
 
-    def run(self, least: float) -> Found:
-        """The whole answer."""
+    def run(self, least: float, *, brief: bool, budget: int) -> Found:
+        """The whole answer; `brief` without what is shown beside the best."""
         best: Option | None = None
         others: list[Option] = []
         front: list[Option] = []
         try:
             self._tell(0.0, "sizes")
             counted = [each for each in self._counted() if each.value >= least]
-            best = self._largest(counted, self.stances, MOST_JUDGED, 0.0, 0.5)
-            self._tell(0.5, "other walls")
-            others = self._others(counted, best)
-            self._tell(0.7, "larger and smaller")
-            front = self._front(counted, best)
+            best = self._largest(counted, self.stances, budget, 0.0, 0.5)
+            if best is None and counted and not brief:
+                self._tell(0.5, "how far short the smallest is")
+                nearest = self._best(counted[-1], self.stances, -NEAREST, FEW)
+                front = [nearest] if nearest is not None else []
+            elif not brief:
+                self._tell(0.5, "other walls")
+                others = self._others(counted, best)
+                self._tell(0.7, "larger and smaller")
+                front = self._front(counted, best)
         except Stopped:
             self.all_proved, self.why = False, "stopped before it was done"
         except _Spent:

@@ -27,8 +27,8 @@ EVEN = 1e-6
 STANDING = "stand"
 """Use of the play between what stands on either hand of a piece."""
 
-_TOLD = frozenset({"overlap", "outside", "kind", "swing in the way", "window covered"})
-"""Kinds of findings that say nothing about how far a piece is short."""
+_BINDING = frozenset({"aisle", "zones", "spacing", "fixture centers"})
+"""Kinds of findings with a length that hold a piece; a light, say, can follow it instead."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,8 +86,13 @@ class Judge:
             return Paths((), ())
         return self.trials.paths(piece)
 
-    def of(self, piece: Piece, paths: Paths | None = None) -> Trial | None:
-        """The piece in its place with what holds it; None if it cannot stand there."""
+    def of(
+        self, piece: Piece, paths: Paths | None = None, least: float = -math.inf
+    ) -> Trial | None:
+        """The piece in its place with what holds it.
+
+        None if it cannot stand there, or if its own sides have not `least` to spare.
+        """
         if paths is None:
             paths = self.paths(piece)
         if paths is None or not shapely.covers(self._room, shapely.Polygon(piece.outline)):
@@ -95,6 +100,10 @@ class Judge:
         ground = self.ground.with_piece(piece)
         if piece.sort.loose:
             return self._trial(piece, (), [self._edge_of_room(piece)])
+        if least > -math.inf:
+            own = sides(ground, piece, self.needs, paths.trails)
+            if any(side.margin is not None and side.margin < least for side in own):
+                return None
         common = evaluate.findings(ground, self.needs)
         fit = evaluate.piece_fit(ground, piece, self.needs, paths.trails, common)
         found = [*self._new(piece, common), *fit.findings]
@@ -148,10 +157,12 @@ class Judge:
     def _of_findings(self, piece: Piece, found: Sequence[Finding]) -> Iterator[Bound]:
         """Findings that name the piece: aisles, spacing, zones of use that overlap."""
         for each in found:
-            if piece.id not in each.ids or each.kind in _TOLD:
+            if piece.id not in each.ids or each.kind not in _BINDING:
                 continue
             clear, needs = each.clear, each.needs
             if each.kind == "spacing" and each.severity is Word.TIGHT:  # too far off
+                if each.ids[0] != piece.id:  # the other one can follow
+                    continue
                 clear, needs = needs, clear
             elif (clear is None or needs is None) and each.severity is Word.SHORT:
                 clear, needs = 0.0, each.by

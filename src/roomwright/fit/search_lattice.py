@@ -9,6 +9,7 @@ import shapely
 
 from roomwright.fit.bounds import Bools, Floats, Ints
 from roomwright.fit.given import Piece
+from roomwright.fit.search_around import Around, centers
 from roomwright.fit.search_judge import Judge
 from roomwright.fit.search_stance import (
     ROUNDING,
@@ -18,6 +19,7 @@ from roomwright.fit.search_stance import (
     asked_of,
     boxes,
     inner,
+    outlines,
     sized,
     stands,
 )
@@ -46,7 +48,7 @@ class Lattice:
         self._bodies = [self._into(body.outline) for body in judge.ground.bodies]
         self._sweeps: dict[frozenset[str], Sweep] = {}
         self._free: dict[bool, Windows] = {}
-        self._distance: dict[tuple[int, int], Floats] = {}
+        self.around = Around(judge)
         self.strips = Strips(judge)
 
     def _into(self, points: Sequence[Point]) -> Floats:
@@ -94,40 +96,6 @@ class Lattice:
         body = self._body(loose).least(length)[: self.rows - depth + 1]
         return np.asarray(body >= depth - TOUCH)
 
-    def distance(self, size: Size) -> tuple[Floats, Ints, Ints]:
-        """For a round top: distance from each center on free floor to anything; row and column."""
-        half = size.width / 2
-        parity = (round(2 * half) % 2, 0)
-        du = half - math.floor(half)
-        if parity not in self._distance:
-            rows, columns = np.mgrid[0 : self.rows + 1, 0 : self.columns + 1]
-            centers = np.stack([columns.ravel() + du, rows.ravel() + du], axis=1)
-            loose_rings = [*self._rings, self._into(self.room), *self._bodies]
-            lines = Lines.of(loose_rings).ends
-            self._distance[parity] = _nearest(centers, lines).reshape(rows.shape)
-        grid = self._distance[parity]
-        fits = grid >= half - TOUCH
-        row, column = np.nonzero(fits)
-        x, y = self.out(column + du, row + du)
-        inside = shapely.contains_xy(self.judge.ground.floor, x, y)
-        inside &= shapely.contains_xy(shapely.Polygon(self.room), x, y)
-        for shape in self.judge.ground.shapes:
-            inside &= ~shapely.contains_xy(shape, x, y)
-        off: Floats = grid[row, column][inside]
-        return off, row[inside], column[inside]
-
-
-def _nearest(points: Floats, edges: Floats) -> Floats:
-    """Distance from each point to the nearest edge, a few edges at a time."""
-    best = np.full(len(points), np.inf)
-    px, py = points.T
-    for ax, ay, bx, by in edges.tolist():
-        dx, dy = bx - ax, by - ay
-        square = dx * dx + dy * dy or 1.0
-        t = np.clip(((px - ax) * dx + (py - ay) * dy) / square, 0.0, 1.0)
-        np.minimum(best, (px - ax - t * dx) ** 2 + (py - ay - t * dy) ** 2, out=best)
-    return np.asarray(np.sqrt(best))
-
 
 def on_lattice(lattice: Lattice, piece: Piece, quarter: int, key: str, where: str) -> Stance:
     """A piece anywhere on a lattice, turned by so many quarter turns from its direction."""
@@ -149,7 +117,10 @@ def on_lattice(lattice: Lattice, piece: Piece, quarter: int, key: str, where: st
         x, y = lattice.out(column + length / 2, row + depth / 2)
         if not top.straight:
             keep = stands(lattice.judge, lattice.room, top, x, y)
-            x, y, bound = x[keep], y[keep], np.full(int(keep.sum()), np.inf)
+            x, y = x[keep], y[keep]
+            bound = np.full(len(x), np.inf)
+            if kind.seats and len(x):
+                bound = lattice.around.most(outlines(top, x, y)) + 2 * TOUCH
         else:
             bound = np.full(len(row), np.inf)
             if len(row) and not kind.loose:
@@ -190,16 +161,21 @@ def _swept(
     return asked_of(piece, lattice.judge.needs.get, size, clear)
 
 
-def _round_spots(lattice: Lattice, stance: Stance, piece: Piece, size: Size) -> Spots:
-    kind = piece.sort
-    off, row, column = lattice.distance(size)
+def _round_spots(lattice: Lattice, stance: Stance, top: Piece, size: Size) -> Spots:
+    """Places of a round top: by the distance of its center from everything."""
     half = size.width / 2
-    du = half - math.floor(half)
-    x, y = lattice.out(column + du, row + du)
-    bound = np.full(len(off), np.inf)
-    if kind.seats:
-        uses = [
-            lattice.judge.needs.get(f"dining.{use}") for use in ("rise", "edge_past", "walk_past")
-        ]
-        bound = off - half - min((use for use in uses if use is not None), default=0.0)
+    u = np.arange(half, lattice.columns - half + 1 + _EVEN)
+    v = np.arange(half, lattice.rows - half + 1 + _EVEN)
+    x, y = lattice.out(*(grid.ravel() for grid in np.meshgrid(u, v)))
+    ground, room = lattice.judge.ground, shapely.Polygon(lattice.room)
+    keep = shapely.contains_xy(room, x, y) & shapely.contains_xy(ground.floor, x, y)
+    keep &= shapely.distance(shapely.points(x, y), room.exterior) >= half - TOUCH
+    if not top.sort.loose:
+        for shape in ground.shapes:
+            keep &= ~shapely.contains_xy(shape, x, y)
+        keep[keep] &= lattice.around.off(centers(x[keep], y[keep])) >= half - TOUCH
+    x, y = x[keep], y[keep]
+    bound = np.full(len(x), np.inf)
+    if top.sort.seats and len(x):
+        bound = lattice.around.most(centers(x, y), half)
     return Spots(stance, size, x, y, bound + ROUNDING + 2 * TOUCH)

@@ -77,7 +77,7 @@ class Places:
             self._near(k, paths)
             if min(bound.margin for bound in paths.bounds) < least:
                 return None
-        return self.judge.of(placed, paths)
+        return self.judge.of(placed, paths, least)
 
     def _near(self, k: int, paths: Paths) -> None:
         """Lower the bounds of places near by: a path widens by no more than the piece moves.

@@ -115,7 +115,7 @@ def _anywhere(
 
 
 @dataclass(frozen=True, slots=True)
-class _Wall:
+class Wall:
     """A straight run of wall: its letters, ends in the order of the outline."""
 
     name: str
@@ -127,19 +127,19 @@ class _Wall:
         return math.dist(*self.side)
 
 
-def runs(outline: Outline) -> list[_Wall]:
+def runs(outline: Outline) -> list[Wall]:
     """The walls of an outline; those that go on in a straight line are one."""
-    found: list[_Wall] = []
+    found: list[Wall] = []
     for k, (a, b) in enumerate(walls(outline)):
         if math.dist(a, b) < _EVEN:
             continue
         if found and _straight(found[-1].side, (a, b)):
-            found[-1] = _Wall(f"{found[-1].name}{letter(k)}", (found[-1].side[0], b))
+            found[-1] = Wall(f"{found[-1].name}{letter(k)}", (found[-1].side[0], b))
         else:
-            found.append(_Wall(letter(k), (a, b)))
+            found.append(Wall(letter(k), (a, b)))
     if len(found) > 3 and _straight(found[-1].side, found[0].side):
         last = found.pop()
-        found[0] = _Wall(f"{last.name}{found[0].name}", (last.side[0], found[0].side[1]))
+        found[0] = Wall(f"{last.name}{found[0].name}", (last.side[0], found[0].side[1]))
     return found
 
 
@@ -184,7 +184,7 @@ def _against(judge: Judge, outline: Outline, piece: Piece, on: str) -> list[Stan
 class _beside:  # noqa: N801 - made once, called like a function
     """Places along a wall, back to it: every inch from its first end, and flush with its last."""
 
-    def __init__(self, wall: _Wall, along: Point) -> None:
+    def __init__(self, wall: Wall, along: Point) -> None:
         self.wall, self.along = wall, along
 
     def __call__(self, size: Size) -> tuple[Floats, Floats]:

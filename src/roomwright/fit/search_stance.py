@@ -17,6 +17,7 @@ import shapely
 from roomwright.fit.bounds import Bools, Floats
 from roomwright.fit.given import LOCALS, Piece
 from roomwright.fit.kinds import Need
+from roomwright.fit.search_around import Tops
 from roomwright.fit.search_judge import Judge
 from roomwright.fit.search_wanted import Size
 from roomwright.shape import TOUCH, Outline, rectangle
@@ -136,20 +137,24 @@ def inner(piece: Piece, size: Size) -> tuple[int, int]:
     return 0, 0
 
 
+def outlines(piece: Piece, x: Floats, y: Floats, smaller: float = 0.0) -> Tops:
+    """The outline of a placed piece, a little smaller or not, about each center."""
+    px, py, _, _ = piece.where
+    top = shapely.Polygon(piece.outline)
+    small = shapely.buffer(top, -smaller, join_style="mitre")
+    if smaller and isinstance(small, shapely.Polygon) and not small.is_empty:
+        top = small
+    ring = shapely.get_coordinates(top.exterior) - (px, py)
+    return np.asarray(shapely.polygons(np.stack([x, y], axis=1)[:, None, :] + ring[None, :, :]))
+
+
 def stands(judge: Judge, room: Outline, piece: Piece, x: Floats, y: Floats) -> Bools:
     """Whether a piece, a hair smaller, stands in its room and in nothing at each center."""
-    if not len(x):
-        return np.zeros(0, dtype=bool)
-    px, py, _, _ = piece.where
-    small = shapely.buffer(shapely.Polygon(piece.outline), -1.5 * TOUCH, join_style="mitre")
-    if small.is_empty or not isinstance(small, shapely.Polygon):
-        return np.ones(len(x), dtype=bool)
-    ring = shapely.get_coordinates(small.exterior) - (px, py)
-    every = shapely.polygons(np.stack([x, y], axis=1)[:, None, :] + ring[None, :, :])
+    every = outlines(piece, x, y, 1.5 * TOUCH)
     own = shapely.Polygon(room)
     shapely.prepare(own)
     keep = shapely.covers(own, every) & shapely.covers(judge.ground.floor, every)
     if not piece.sort.loose:
         for shape in judge.ground.shapes:
             keep &= ~shapely.intersects(shape, every)
-    return np.asarray(keep)
+    return np.asarray(keep, dtype=bool)

@@ -10,6 +10,7 @@ from functools import lru_cache
 from importlib import resources
 
 from roomwright.fit.given import Piece, Room
+from roomwright.fit.kinds import Kind, kind_of
 from roomwright.fit.search_wanted import (
     Extent,
     Place,
@@ -136,11 +137,27 @@ def _sized(wanted: Wanted, known: Usual | None) -> Wanted:
     return replace(wanted, width=width, depth=depth)
 
 
-def make_way(pieces: Sequence[Piece], room: str, sort: str, *, seats: bool) -> tuple[str, ...]:
-    """Ids of the pieces of a room that a new one of a sort takes the place of."""
+def make_way(pieces: Sequence[Piece], room: str, kind: Kind) -> tuple[str, ...]:
+    """Ids of the pieces of a room that a new one of a kind takes the place of.
+
+    Another of its sort: a table for a table, a bed for a bed; and what stands close to it only
+    because it belongs to it, as a low table to a sofa.
+    """
+
+    def same(other: Kind) -> bool:
+        if kind.seats or kind.sleeps:
+            return other.seats == kind.seats and other.sleeps == kind.sleeps
+        return other.name == kind.name and other.known
+
+    def follows(other: Kind) -> bool:
+        return any(near.most and kind.name in map(_sort, near.to) for near in other.near)
+
     return tuple(
         each.id
         for each in pieces
-        if each.room in (room, "")
-        and (each.sort.seats if seats else each.sort.name == sort and each.sort.known)
+        if each.room in (room, "") and (same(each.sort) or follows(each.sort))
     )
+
+
+def _sort(name: str) -> str:
+    return kind_of(name).name
