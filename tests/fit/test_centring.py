@@ -182,9 +182,13 @@ def test_what_is_cheaper_depends_on_whether_the_board_is_up():
     link = links(room(pieces=[table], lights=[over]))["C1",]
     assert (link.cheaper, link.cheaper_moves) == ("T1", ((3.0, "east"),))
     for closed in (True, False):
-        text = off_centre(room(pieces=[table], lights=[over]), NEEDS, closed=closed)[0].text
+        space = replace(room(pieces=[table], lights=[over]), closed=closed)
+        text = off_centre(space, NEEDS)[0].text
         assert "Cheaper now: move the dining table T1" in text
-    assert cost("light", "pendant box", False).rank < cost("piece", "range", False).rank
+    mirror = piece("R1", "mirror", 30, 1, 120, 179.5)
+    bar = room(pieces=[mirror], lights=[Light("S1", "vanity light", 121, 178, "R1", "1")])
+    assert links(bar)["S1",].cheaper == "R1"  # a patch costs more than a hanger
+    assert links(replace(bar, closed=False))["S1",].cheaper == "S1"
 
 
 spots = st.floats(-6, 6).map(lambda v: round(v * 16) / 16)
@@ -226,3 +230,25 @@ def test_chains_are_part_of_the_rooms_answer():
     fit = room_fit(demo_space("102"), NEEDS, "102")
     assert [chain.anchor for chain in fit.chains] == ["X5"]
     assert room_fit(demo_space("103"), NEEDS, "104").chains == ()
+
+
+def test_a_table_is_not_told_to_move_where_it_is_short():
+    # [C] the demo's table five inches west clears its ends; back east it would be short again
+    dining = demo_space("101")
+    table = next(p for p in dining.pieces if p.id == "T1")
+    moved = replace(dining, pieces=tuple(
+        replace(p, x=76.0) if p is table else p for p in dining.pieces))  # fmt: skip
+    (link,) = room_fit(moved, NEEDS, "101").chains[0].links
+    assert (link.cheaper, link.spoils) == ("C1", True)
+    (found,) = [f for f in room_fit(moved, NEEDS, "101").findings if f.kind == "light"]
+    assert 'move it 5" west and 9" north' in found.text
+    assert "Moving the dining table T1 instead would leave it" in found.text
+    (link,) = room_fit(dining, NEEDS, "101").chains[0].links
+    assert (link.cheaper, link.spoils) == ("T1", False)  # nine inches south costs it nothing
+
+
+def test_things_that_are_centered_on_each_other_in_a_ring_are_each_told():
+    first = piece("T1", "dining table", 72, 36, 120, 90, on="R9")
+    rug = piece("R9", "rug", 120, 90, 121, 90, on="T1")
+    found = chains(room(pieces=[first, rug]), NEEDS)
+    assert [(chain.anchor, chain.off) for chain in found] == [("R9", 1.0), ("T1", 1.0)]

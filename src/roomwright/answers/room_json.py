@@ -179,6 +179,7 @@ def _link(link: Link) -> dict[str, Any]:
         "cheaper": link.cheaper or None,
         "cheaper_moves": _moves(link.cheaper_moves),
         "how": link.how or None,
+        "spoils": link.spoils,
         "gaps_in": [inches(gap) for gap in link.gaps],
         "ends_in": [inches(end) for end in link.ends],
         "at": _segment(link.at),

@@ -12,6 +12,7 @@ from roomwright import figures
 from roomwright.answers import layers
 from roomwright.answers.engine import Ask, query
 from roomwright.answers.own_kinds import own_kinds
+from roomwright.answers.stage import walls_closed
 from roomwright.fit import evaluate, model
 from roomwright.fit.features import without_features
 from roomwright.fit.ground import Ground
@@ -109,7 +110,7 @@ def space_of(ask: Ask, group: tuple[str, ...]) -> model.Space:
     )
     from roomwright.answers.house_graph import main  # it takes rooms and openings from here
 
-    return replace(made, main=ask(main))
+    return replace(made, main=ask(main), closed=ask(walls_closed))
 
 
 @query("walk paths")

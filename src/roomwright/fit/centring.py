@@ -75,6 +75,7 @@ def _taken(thing: Thing, things: dict[str, Thing]) -> Belonging | None:
             (gap, other.id, other)
             for other in things.values()
             if other is not thing
+            and not _belongs(other, thing)
             and other.at is not None
             and begins(other.name, rule.on)
             and (gap := apart(thing, other)) <= rule.near + EVEN
@@ -83,6 +84,13 @@ def _taken(thing: Thing, things: dict[str, Thing]) -> Belonging | None:
         if near:
             return Belonging((thing,), min(near)[2], rule, taken=True)
     return None
+
+
+def _belongs(thing: Thing, other: Thing) -> bool:
+    """Whether a thing is centered on another itself, said or by its kind."""
+    if thing.on:
+        return thing.on == other.id
+    return any(begins(other.name, rule.on) for rule in belongs(thing.name))
 
 
 # --- how far off --------------------------------------------------------------------------------
@@ -155,7 +163,10 @@ def _aim(pair: Belonging, at: Point) -> Point | None:
 
 
 def link_of(pair: Belonging, tolerance: float, *, closed: bool = True) -> Link:
-    """A thing, or a set of them, against what it should be centered on."""
+    """A thing, or a set of them, against what it should be centered on.
+
+    `closed` says whether the board is up: it decides what is cheaper to move.
+    """
     first, on = pair.things[0], pair.on
     ids = tuple(thing.id for thing in pair.things)
     made = Link(
@@ -235,10 +246,8 @@ def _spread(pair: Belonging) -> tuple[tuple[float, ...], tuple[float, ...]]:
 # --- chains -------------------------------------------------------------------------------------
 
 
-def chains(space: Space, needs: Needs, *, closed: bool = True) -> tuple[Chain, ...]:
+def chains(space: Space, needs: Needs) -> tuple[Chain, ...]:
     """Every chain of things that are centered on each other.
-
-    `closed` says whether the board is up: it decides what is cheaper to move.
 
     >>> from roomwright.fit.model import Light, Piece, Room
     >>> walls_ = ((0, 0), (162, 0), (162, 150), (0, 150))
@@ -249,7 +258,7 @@ def chains(space: Space, needs: Needs, *, closed: bool = True) -> tuple[Chain, .
     >>> chain.verdict.text, chain.links[0].moves, chain.links[0].cheaper
     ('off by 9"', ((9.0, 'north'),), 'T1')
     """
-    return chained(belongings(space), needs.get(TOLERANCE) or 0.0, closed=closed)
+    return chained(belongings(space), needs.get(TOLERANCE) or 0.0, closed=space.closed)
 
 
 def chained(
@@ -267,6 +276,8 @@ def chained(
         while (after := by_id.get(run[-1].on)) is not None and after not in run:
             run.append(after)
         made.append(_chain(run, tolerance))
+    told = {link for chain in made for link in chain.links}
+    made += [_chain([link], tolerance) for link in links if link not in told]  # rings
     return tuple(sorted(made, key=lambda chain: (chain.anchor, chain.links[0].ids)))
 
 

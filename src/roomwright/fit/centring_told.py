@@ -13,10 +13,12 @@ HANGS = ("chandelier", "pendant")
 """What hangs by a cord or a chain, and can be swagged."""
 
 
-def off_centre(space: Space, needs: Needs, *, closed: bool = True) -> tuple[Finding, ...]:
+def off_centre(
+    space: Space, needs: Needs, made: Sequence[Chain] | None = None
+) -> tuple[Finding, ...]:
     """Every thing, or set of things, that is not centered on what it belongs to.
 
-    `closed` says whether the board is up.
+    `made` are the chains of the space, where they are known already.
 
     >>> from roomwright.fit.model import Piece, Room
     >>> walls_ = ((0, 0), (120, 0), (120, 120), (0, 120))
@@ -31,7 +33,7 @@ def off_centre(space: Space, needs: Needs, *, closed: bool = True) -> tuple[Find
     pairs = belongings(space)
     found: dict[object, Finding] = {}
     lit = {thing.id for pair in pairs for thing in pair.things if thing.what == "light"}
-    for chain in chained(pairs, tolerance, closed=closed):
+    for chain in chained(pairs, tolerance, closed=space.closed) if made is None else made:
         for link in chain.links:
             kind = "light" if lit.intersection(link.ids) else "centering"
             finding = _of_link(link, kind)
@@ -75,11 +77,13 @@ def _of_link(link: Link, kind: str) -> Finding | None:
         return None
     taken = f", which {they} {are} taken to belong to" if link.taken else ""
     swag = ", or swag the light" if link.name.lower().startswith(HANGS) else ""
-    text = f"{should} the {link.on_name}{taken}: move {them} {way_told(link.moves)}{swag}. "
+    text = f"{should} the {link.on_name}{taken}: move {them} {way_told(link.moves)}{swag}."
     if link.cheaper == link.on:
-        text += f"Cheaper now: move the {link.on_name} {way_told(link.cheaper_moves)}, {link.how}."
-    else:
-        text += f"That is the cheaper of the two to move now: {link.how}."
+        text += f" Cheaper now: move the {link.on_name} {way_told(link.cheaper_moves)}, {link.how}."
+    elif not link.spoils:
+        text += f" That is the cheaper of the two to move now: {link.how}."
+    if link.spoils:
+        text += f" Moving the {link.on_name} instead would leave it, or a walk path, short."
     return Finding(
         kind, Word.SHORT, text, link.room, ids, by=link.off, figure=TOLERANCE, at=link.at
     )

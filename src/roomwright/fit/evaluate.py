@@ -18,6 +18,7 @@ from roomwright.fit import (
     accessible,
     ceilings,
     centring,
+    centring_settled,
     centring_told,
     escape,
     fixtures,
@@ -98,6 +99,8 @@ def room_fit(
     ways, wrong = walked if walked is not None else walks(ground, needs)
     lines = trails(ways)
     common = (*wrong, *findings(ground, needs), *stools.findings(ground, needs, lines))
+    chains = _chains(ground, needs)
+    common = _retold(common, centring_told.off_centre(space, needs, chains))
     fits = tuple(
         piece_fit(ground, piece, needs, lines, common, cures=True)
         for piece in space.pieces
@@ -116,15 +119,25 @@ def room_fit(
         ways=tuple(mine),
         findings=tuple(sorted(told, key=lambda f: (-f.severity.rank, f.kind, f.ids))),
         goals=reached,
-        chains=_chains_of(space, needs, this.id),
+        chains=tuple(c for c in chains if c.links[0].room in (this.id, "")),
     )
 
 
-def _chains_of(space: Space, needs: Needs, room: str) -> tuple[Chain, ...]:
-    """The chains that begin in a room."""
-    return tuple(
-        chain for chain in centring.chains(space, needs) if chain.links[0].room in (room, "")
-    )
+def _chains(ground: Ground, needs: Needs) -> tuple[Chain, ...]:
+    """The chains of a ground; no piece is told to move where it leaves something short."""
+
+    def spoils(moved: Piece) -> bool:
+        there = ground.with_piece(moved)
+        ways, _ = walks(there, needs)
+        return _worsens(ground, there, needs, ways, findings(there, needs))
+
+    return centring_settled.settled(ground, centring.chains(ground.space, needs), spoils)
+
+
+def _retold(found: Sequence[Finding], anew: Sequence[Finding]) -> tuple[Finding, ...]:
+    """Findings with those of the same kind and things in the words of others."""
+    words = {(f.kind, f.ids, f.at): f for f in anew}
+    return tuple(words.get((f.kind, f.ids, f.at), f) if f.at else f for f in found)
 
 
 def _once(found: Sequence[Finding]) -> list[Finding]:

@@ -198,8 +198,9 @@ class Link:
 
     `taken` where nobody said what it belongs to. `off` is how far its middle is from there [in],
     `moves` the way there as (inches, compass word). `cheaper` is the id of what is cheaper to
-    move now, `cheaper_moves` its way, `how` what that takes. A set has the `gaps` between its
-    middles and, where it hangs over a thing, its distances from that thing's `ends`.
+    move now, `cheaper_moves` its way, `how` what that takes; `spoils` where moving the other, which
+    costs less, would leave it or a walk path short. A set has the `gaps` between its middles and,
+    where it hangs over a thing, its distances from that thing's `ends`.
     """
 
     ids: tuple[str, ...]
@@ -213,6 +214,7 @@ class Link:
     cheaper: str = ""
     cheaper_moves: tuple[tuple[float, str], ...] = ()
     how: str = ""
+    spoils: bool = False
     at: Segment | None = None
     gaps: tuple[float, ...] = ()
     ends: tuple[float, ...] = ()

@@ -346,7 +346,8 @@ class Space:
     builder decided about a side's use, by (piece id, compass word or local name). `off_wall`
     names openings that show on no wall of their room, `unhung` swinging doors of unknown hand.
     `main` holds the pairs of openings between which a main route through the house runs; None
-    where the house is not known, and names decide.
+    where the house is not known, and names decide. `closed` says that the board is up: a box
+    that moves then leaves a patch.
     """
 
     rooms: tuple[Room, ...]
@@ -364,6 +365,7 @@ class Space:
     off_wall: tuple[str, ...] = ()
     unhung: tuple[str, ...] = ()
     main: frozenset[frozenset[str]] | None = None
+    closed: bool = True
 
     def room(self, room: str) -> Room:
         """The room called `room`.
