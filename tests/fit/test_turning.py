@@ -80,8 +80,12 @@ def test_a_path_turns_by_the_number_and_is_blocked_past_the_passage_minimum():
     ("verdict", "ends_at", "words"),
     [
         (judge(53.99, 44, 2, "x"), "north wall", 'fits until the north wall is 7 15/16" short'),
-        (judge(38.99, 44, 2, "x"), "", 'short until there is 5 1/16" more'),
-        (judge(44, 44, 2, "x"), "sideboard S1", 'tight, and not 1/16" less'),
+        (
+            judge(38.99, 44, 2, "x"),
+            "",
+            'short until there is 5 1/16" more; 7 1/16" more and it fits',
+        ),
+        (judge(44, 44, 2, "x"), "sideboard S1", 'tight, and not 1/16" less; 2" more and it fits'),
         (judge(30, 21, 2, "x", governed=True), "tub", 'meets until the tub stands 9" nearer'),
         (Verdict(Word.BLOCKED, "blocked"), "", ""),
     ],
@@ -96,3 +100,36 @@ def test_the_gravest_turns_with_whichever_comes_first():
     both = worst([fits, tight, replace(fits, steps=((0.5, Word.SHORT),))])
     assert both.word is Word.TIGHT
     assert both.turn == (0.5, Word.SHORT)
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_so_much_more_makes_it_fit_and_a_hair_less_does_not(seed):
+    rng = random.Random(seed)
+    table = piece("T", "dining table", rng.uniform(48, 96), rng.uniform(36, 46), 100, 80)
+    back = 80 + (table.depth or 0) / 2 + rng.uniform(20, 33.9)
+
+    def side(north):
+        fit = room_fit(box(200, north, [table]), NEEDS).pieces[0]
+        return next(s for s in fit.sides if s.side == "north").verdict
+
+    more = side(back).more
+    assert side(back).word in (Word.SHORT, Word.TIGHT)
+    assert side(back + more + HAIR).word is Word.FITS
+    assert side(back + more - HAIR).word is not Word.FITS
+
+
+def test_a_piece_fits_once_every_side_that_lacks_has_so_much_more():
+    gaps = (31.0, 33.0, 40.0, 30.5)
+
+    def verdict(more):
+        west, south, east, north = (gap + more for gap in gaps)
+        table = piece("T", "dining table", 72, 40, west + 36, south + 20)
+        return room_fit(box(west + 72 + east, south + 40 + north, [table]), NEEDS).pieces[0].verdict
+
+    more = verdict(0).more
+    assert more == pytest.approx(34 - 30.5)
+    assert verdict(more + HAIR).word is Word.FITS
+    assert verdict(more - HAIR).word is not Word.FITS
+    assert verdict(20).more is None
+    blocked = worst([judge(39, 44, 2, "x"), Verdict(Word.BLOCKED, "blocked")])
+    assert blocked.more is None  # no number clears what is blocked

@@ -63,13 +63,16 @@ def _segment(at: Segment | None) -> list[list[float | None]] | None:
 def verdict_said(verdict: Verdict | None) -> dict[str, Any]:
     """A verdict with what it is short by and what would turn it."""
     if verdict is None:
-        return dict.fromkeys(("verdict", "says", "short_by_in", "turns_in", "turns_to"))
+        return dict.fromkeys(
+            ("verdict", "says", "short_by_in", "turns_in", "turns_to", "fits_with_in")
+        )
     return {
         "verdict": verdict.word.value,
         "says": verdict.text,
         "short_by_in": inches(verdict.by),
         "turns_in": inches(verdict.turn[0]) if verdict.turn else None,
         "turns_to": verdict.turn[1].value if verdict.turn else None,
+        "fits_with_in": inches(verdict.more),
     }
 
 

@@ -28,13 +28,15 @@ class Verdict:
     """A verdict: its `word`, the inches it is short `by` if it is, and `text` to read.
 
     `steps` says what it turns to once so much is lost there: pairs of inches and word, mildest
-    first.
+    first. `more` is how much more there makes it fit, or meet its figure where a code governs [in];
+    None where it does already, or where no number does it.
     """
 
     word: Word
     text: str
     by: float | None = None
     steps: tuple[tuple[float, Word], ...] = ()
+    more: float | None = None
 
     @property
     def turn(self) -> tuple[float, Word] | None:

@@ -256,7 +256,7 @@ def pairs(found: Sequence[Side]) -> tuple[Pair, ...]:
         names = f"{first.side} and {second.side} together"
         if margin < -EVEN:
             text = f"short {length(-margin)}: {tape(clear)} left {names}, {tape(wanted)} wanted"
-            verdict = Verdict(Word.SHORT, text, by=-margin)
+            verdict = Verdict(Word.SHORT, text, by=-margin, more=-margin / 2)  # at each of both
         else:
             text = f"{tape(clear)} left {names}, {tape(wanted)} wanted"
             verdict = Verdict(Word.FITS, text, steps=((margin, Word.SHORT),))

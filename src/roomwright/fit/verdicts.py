@@ -6,7 +6,7 @@ plain *fits*: the figure is met and the inspector decides.
 """
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from roomwright.fit.model import Verdict, Word
@@ -14,6 +14,8 @@ from roomwright.lengths import tape
 
 EVEN = 1e-6
 """Margins this close to nothing are nothing: float rounding, far below any tape [in]."""
+
+FINE = (Word.FITS, Word.MEETS)
 
 INSPECTOR = "the inspector decides"
 PRACTICE = "follow local code and licensed practice"
@@ -82,14 +84,15 @@ def judge(
     margin = clear - needs
     if margin < -EVEN:
         tail = f"; {INSPECTOR}" if governed else ""
-        return Verdict(Word.SHORT, f"short {length(-margin)} {purpose}{tail}", by=-margin)
+        more = -margin if governed else spare - margin
+        return Verdict(Word.SHORT, f"short {length(-margin)} {purpose}{tail}", -margin, more=more)
     left = spare_text(margin)
     lost = ((max(0.0, margin), Word.SHORT),)
     if governed:
         text = f"meets {tape(needs)} {purpose}, {left}; {INSPECTOR}"
         return Verdict(Word.MEETS, text, steps=lost)
     if margin < spare - EVEN:
-        return Verdict(Word.TIGHT, f"tight, {left}", steps=lost)
+        return Verdict(Word.TIGHT, f"tight, {left}", steps=lost, more=spare - margin)
     return Verdict(
         Word.FITS, f"fits, {left}", steps=((max(0.0, margin - spare), Word.TIGHT), *lost)
     )
@@ -106,7 +109,27 @@ def worst(verdicts: Iterable[Verdict | None], nothing: str = "nothing is asked o
         return Verdict(Word.FITS, f"fits: {nothing}")
     gravest = max(known, key=lambda verdict: (verdict.word.rank, verdict.by or 0.0))
     worse = [s for v in known for s in v.steps if s[1].rank > gravest.word.rank]
-    return replace(gravest, steps=tuple(sorted(worse, key=lambda s: (s[0], -s[1].rank))))
+    steps = tuple(sorted(worse, key=lambda s: (s[0], -s[1].rank)))
+    return replace(gravest, steps=steps, more=_most([v for v in known if v.word not in FINE]))
+
+
+def _most(lacking: Sequence[Verdict]) -> float | None:
+    """What makes all of them fit, each having so much more; None where a number does not do it."""
+    wanted = [verdict.more for verdict in lacking if verdict.more is not None]
+    return max(wanted) if wanted and len(wanted) == len(lacking) else None
+
+
+def fits_with(verdict: Verdict) -> str:
+    """What more makes it fit, in words; nothing where it does or no number is known.
+
+    >>> fits_with(judge(39, 44, 2, "x")), fits_with(judge(19.5, 21, 2, "x", governed=True))
+    ('7" more and it fits', '1 1/2" more meets the figure')
+    """
+    if verdict.more is None:
+        return ""
+    more = tape(math.ceil(verdict.more * 16 - EVEN) / 16)
+    governed = verdict.by is not None and verdict.more <= verdict.by + EVEN
+    return f"{more} more meets the figure" if governed else f"{more} more and it fits"
 
 
 def until(verdict: Verdict, ends_at: str = "") -> str:
@@ -118,10 +141,18 @@ def until(verdict: Verdict, ends_at: str = "") -> str:
     >>> until(judge(53, 44, 2, "for walking past"), "north wall")
     'fits until the north wall is 7" short'
     >>> until(judge(45, 44, 2, "for walking past"), "sideboard S1")
-    'tight until the sideboard S1 stands 1" nearer'
+    'tight until the sideboard S1 stands 1" nearer; 1" more and it fits'
     >>> until(judge(39, 44, 2, "for walking past"))
-    'short until there is 5" more'
+    'short until there is 5" more; 7" more and it fits'
     """
+    told, more = _turning(verdict, ends_at), fits_with(verdict)
+    if told and more.endswith("fits"):
+        return f"{told}; {more}"
+    return told
+
+
+def _turning(verdict: Verdict, ends_at: str) -> str:
+    """What turns it to a worse word; for what is short, to a better one."""
     word = verdict.word.value
     if verdict.word is Word.SHORT and verdict.by is not None:
         return f"{word} until there is {tape(math.ceil(verdict.by * 16 - EVEN) / 16)} more"

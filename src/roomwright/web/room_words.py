@@ -12,7 +12,7 @@ from roomwright.commands import Arrange
 from roomwright.fit.evaluate import label
 from roomwright.fit.kinds import kind_of
 from roomwright.fit.model import Finding, Needs, PieceFit, RoomFit, Side, Way, Word
-from roomwright.fit.verdicts import until
+from roomwright.fit.verdicts import fits_with, until
 from roomwright.job.entities import Opening, Piece, Reading, Room
 from roomwright.lengths import area, tape
 from roomwright.web.pages import day, number
@@ -146,6 +146,8 @@ def side_row(chosen: PieceFit, side: Side, known: Needs, taped: str) -> SideRow:
     turn = until(verdict, side.binding) if verdict is not None else ""
     if turn and verdict is not None and verdict.word is not Word.SHORT:
         after = f"{after}: {turn}"
+    elif verdict is not None and (more := fits_with(verdict)):
+        after = f"{after}; {more}" if after else more
     return SideRow(side, label(chosen.piece, side).capitalize(), word, state, after, reasons)
 
 
@@ -177,6 +179,8 @@ def way_row(answers: Answers, way: Way, known: Needs) -> WayRow:
     turn = until(way.verdict)
     if turn and way.verdict.word is not Word.SHORT:
         after = f"{after}: {turn}" if after else turn
+    elif more := fits_with(way.verdict):
+        after = f"{after}; {more}" if after else more
     return WayRow(way, ends, way.verdict.word.value, state, after, reasons)
 
 
