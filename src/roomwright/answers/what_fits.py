@@ -1,74 +1,96 @@
-"""What fits: the largest rectangular dining table for a room, and what stops a larger one."""
+"""What fits in a room: the best size and place for a piece of any kind, what stops a larger."""
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
+from dataclasses import dataclass
 
-from roomwright import lengths
 from roomwright.answers import rooms
 from roomwright.answers.engine import Ask, query
-from roomwright.answers.wire import inches, margin
-from roomwright.fit import search
-from roomwright.fit.search import Offer, WhatFits
-from roomwright.fit.verdicts import EVEN, length, spare_text
+from roomwright.answers.own_kinds import own_kinds
+from roomwright.fit import search_usual, search_whole
+from roomwright.fit.given import Room
+from roomwright.fit.search_found import Found
+from roomwright.fit.search_usual import Usual
+from roomwright.fit.search_wanted import Place, Wanted
+
+TABLE = Wanted("dining table")
+"""What is asked for where nothing else is."""
+
+
+class StoppedError(Exception):
+    """A search was stopped by whoever waits for it; `found` is the best so far."""
+
+    def __init__(self, found: Found) -> None:
+        super().__init__(found.stopped)
+        self.found = found
+
+
+@dataclass(frozen=True, slots=True)
+class Watch:
+    """Who waits for a search: told how far it is (0 to 1) and at what; asked whether to stop."""
+
+    tell: Callable[[float, str], None]
+    stop: Callable[[], bool]
+
+
+_WATCH: ContextVar[Watch | None] = ContextVar("watch", default=None)
+
+
+@contextmanager
+def watched(tell: Callable[[float, str], None], stop: Callable[[], bool]) -> Iterator[None]:
+    """Within it, searches of this thread tell how far they are and may be stopped.
+
+    A search that is stopped raises `StoppedError` and is not kept: the answer itself depends on
+    nothing but the facts.
+    """
+    token = _WATCH.set(Watch(tell, stop))
+    try:
+        yield
+    finally:
+        _WATCH.reset(token)
 
 
 @query("what fits")
-def what_fits(ask: Ask, room: str) -> WhatFits:
-    """Return the best table for a room instead of those that stand in it, and the front.
+def what_fits(ask: Ask, room: str, wanted: Wanted) -> Found:
+    """Return the best size and place for what is wanted in a room, and what else could be chosen.
 
     Raises
     ------
     MissingFactError
         If there is no such room.
+    WantedError
+        If the wish cannot be: a size missing, a wall or a piece that is not there.
+    StoppedError
+        If it was stopped (`watched`).
     """
     space = ask(rooms.space_of, ask(rooms.joined, room))
-    return search.what_fits(space, ask(rooms.needs, room), room)
-
-
-def as_json(found: WhatFits) -> dict[str, Any]:
-    """Return the documented fields."""
-    half = found.if_short()
-    return {
-        "best": None if found.best is None else _offer(found.best),
-        "front": [_offer(offer) for offer in found.front],
-        "stops": None if found.stops is None else _offer(found.stops),
-        "if_a_wall_is_half_an_inch_short": None if half is None else _offer(half),
-        "proved": found.proved,
-        "complete": found.complete,
-        "weighed": found.weighed,
-        "judged": found.judged,
-    }
-
-
-def _offer(offer: Offer) -> dict[str, Any]:
-    piece = offer.piece
-    return {
-        "width_in": inches(piece.width),
-        "depth_in": inches(piece.depth),
-        "x": inches(piece.x),
-        "y": inches(piece.y),
-        "turn": inches(piece.turn),
-        "seats": offer.seats,
-        "tightest_margin_in": margin(offer.margin),
-        "binding": {
-            "where": offer.bound.where,
-            "ends_at": offer.bound.thing,
-            "use": offer.bound.use,
-            "clear_in": inches(offer.bound.clear),
-            "needs_in": inches(offer.bound.needs),
-            "figure": offer.bound.figure,
-        },
-    }
-
-
-def in_words(offer: Offer) -> str:
-    """Return an offer as one line: size, seats, place, margin and what holds it."""
-    bound = offer.bound
-    short = offer.margin < -EVEN
-    spare = f"short {length(-offer.margin)}" if short else spare_text(offer.margin)
-    return (
-        f"{lengths.inches(offer.length)} x {lengths.inches(offer.width)}, seats {offer.seats}, "
-        f"{spare} at the {bound.where} ({lengths.tape(bound.clear)} to {bound.thing}, "
-        f"{lengths.tape(bound.needs)} wanted)"
+    own = ask(own_kinds).named(wanted.kind)
+    watch = _WATCH.get()
+    found = search_whole.find(
+        space,
+        ask(rooms.needs, room),
+        room,
+        wanted,
+        own=own,
+        progress=None if watch is None else watch.tell,
+        stop=None if watch is None else watch.stop,
     )
+    if found.stopped.startswith("stopped before"):
+        raise StoppedError(found)
+    return found
+
+
+@query("kinds for a room")
+def kinds_for(ask: Ask, room: str) -> tuple[tuple[Usual, ...], tuple[Usual, ...]]:
+    """Return the kinds that belong in a room, and the others that may stand there."""
+    space = ask(rooms.space_of, (room,))
+    this: Room = space.room(room)
+    first, rest = search_usual.for_room(this)
+    mine = {p.kind: p for p in space.pieces if p.sort.own}
+    usual = tuple(
+        Usual(kind, kind, Place(), (), None, None, (), piece.height) for kind, piece in mine.items()
+    )
+    return (*first, *usual), rest

@@ -71,10 +71,67 @@ def paths(
 
 
 @app.command("what-fits")
-def what_fits(house: House, room: Room, as_of: AsOf = None, json: Json = False,
-              strict: Strict = False, store: Where = None) -> None:  # fmt: skip
-    """The largest dining table for a room, its place, what stops it, seats against room."""
-    _print("what-fits", house, (room,), as_of, json, strict, store)
+def what_fits(
+    house: House,
+    room: Room,
+    kind: Annotated[
+        str, typer.Argument(help='the kind of piece, such as bed, island or "round dining table"')
+    ] = "dining table",
+    width: Annotated[str, typer.Option("--width", help='"72", "36..96" or "36..96 by 2"')] = "",
+    depth: Annotated[str, typer.Option("--depth", help="the same for its depth")] = "",
+    sizes: Annotated[
+        str, typer.Option("--sizes", help='a list: "Queen 60 x 80, King 76 x 80"')
+    ] = "",
+    place: Annotated[
+        str,
+        typer.Option(
+            "--place", help='anywhere, against, "against B", "centered on W3", "at 120 84"'
+        ),
+    ] = "",
+    turn: Annotated[str, typer.Option("--turn", help="degrees that it may lie, such as 0 90")] = "",
+    without: Annotated[
+        str | None, typer.Option("--without", help="pieces that make way: T1, S1")
+    ] = None,
+    slides: Annotated[
+        str, typer.Option("--slides", help="pieces that may move, and how far: S1 6 x 3")
+    ] = "",
+    seats: Annotated[str, typer.Option("--seats", help='"24 in. rule" or handbook')] = "",
+    features: Annotated[
+        str, typer.Option("--features", help='as in pieces.csv: "legs pedestal; leaf 18"')
+    ] = "",
+    pdf: Annotated[
+        Path | None, typer.Option("--pdf", help="write the owner's page to this file")
+    ] = None,
+    as_of: AsOf = None,
+    json: Json = False,
+    strict: Strict = False,
+    store: Where = None,
+) -> None:
+    """What fits: the largest piece of a kind, its place, what stops it, size against room."""
+    from roomwright.cli import what_fits as finding
+
+    asked = finding.Asked(
+        kind, width, depth, sizes, place, turn, without, slides, seats, features
+    )
+    raise typer.Exit(
+        finding.show(house, room, asked.wanted(), pdf, _day(as_of), json, strict, store)
+    )
+
+
+@app.command()
+def walls(
+    house: House,
+    room: Room,
+    pdf: Annotated[Path | None, typer.Option("--pdf", help="write the sheet to this file")] = None,
+    as_of: AsOf = None,
+    json: Json = False,
+    strict: Strict = False,
+    store: Where = None,
+) -> None:
+    """Each wall of a room from inside: heights, what eyes see, windows for escape, glass."""
+    from roomwright.cli import walls as walling
+
+    raise typer.Exit(walling.show(house, room, pdf, _day(as_of), json, strict, store))
 
 
 @app.command("mark-out")

@@ -20,14 +20,16 @@ from roomwright.answers import (
     rooms,
     today,
     what_fits,
+    what_fits_json,
 )
 from roomwright.cli import paths, survey
+from roomwright.cli import what_fits as finding
 from roomwright.cli.subject import Subject
 from roomwright.counts import Counts
 from roomwright.days import show_date, show_days
 from roomwright.fit.evaluate import label
 from roomwright.fit.model import RoomFit, Verdict, Word
-from roomwright.fit.search import WhatFits
+from roomwright.fit.search_wanted import parse
 from roomwright.fit.verdicts import length, until
 from roomwright.job.entities import Room
 from roomwright.supply.today import days_in_words
@@ -120,36 +122,6 @@ def _fit_json(answers: Answers, fit: RoomFit) -> dict[str, Any]:
 def _fit_wrong(fit: RoomFit) -> bool:
     verdicts = [p.verdict.word for p in fit.pieces] + [w.verdict.word for w in fit.ways]
     return any(w in WRONG for w in [*verdicts, *(f.severity for f in fit.findings)])
-
-
-# --- what fits -------------------------------------------------------------------------------
-
-
-def _what_fits_text(answers: Answers, found: WhatFits) -> None:
-    if found.best is None:
-        OUT.print("No rectangular table fits here by the figures in force.")
-    else:
-        place = found.best.piece.where
-        OUT.print(f"Best: {what_fits.in_words(found.best)}")
-        OUT.print(
-            f"Its center stands {lengths.tape(place[0])} east and {lengths.tape(place[1])} north "
-            f"of the house's origin, turned {found.best.turn:g} degrees."
-        )
-    if not found.front:
-        return
-    if found.stops is not None:
-        OUT.print(f"What stops more: {what_fits.in_words(found.stops)}")
-    half = found.if_short()
-    OUT.print(
-        "If a wall is 1/2 in. nearer than measured: "
-        + ("nothing on the list holds." if half is None else what_fits.in_words(half))
-    )
-    OUT.print()
-    _head("Seats vs. room")
-    for offer in found.front:
-        OUT.print(f"- {what_fits.in_words(offer)}")
-    if not found.proved:
-        OUT.print("The search was cut short: there may be a better place.")
 
 
 # --- dates, orders, today --------------------------------------------------------------------
@@ -245,9 +217,9 @@ SUBJECTS: dict[str, Subject] = {
     "fit": Subject(lambda a, room: a.ask(rooms.room_fit, room), _fit_json, _fit_text, _fit_wrong),
     "paths": paths.SUBJECT,
     "what-fits": Subject(
-        lambda a, room: a.ask(what_fits.what_fits, room),
-        lambda _, w: what_fits.as_json(w),
-        _what_fits_text,
+        lambda a, room, wanted="dining table": a.ask(what_fits.what_fits, room, parse(wanted)),
+        lambda _, w: what_fits_json.as_json(w),
+        lambda _, w: finding.text(w),
         lambda w: w.best is None,
     ),
     "survey": survey.SUBJECT,

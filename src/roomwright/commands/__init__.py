@@ -58,13 +58,14 @@ from roomwright.commands.survey import (
     UseReading,
 )
 from roomwright.commands.walks import SayWalk
+from roomwright.commands.what_fits import PutWhatFits
 
 COMMANDS: dict[str, type[Command]] = {
     c.command_name: c
     for c in (
         Load, StartHouse, TryRoom, AddRoom, AddOpening,
         Move, Turn, Resize, Arrange, AddPiece, RemovePiece, SetUse,
-        Describe, CenterOn,
+        Describe, CenterOn, PutWhatFits,
         PlaceOrder, Promise, RecordReceipt,
         Start, Finish, DaysLeft,
         HangSheet, TakeDownSheet, SayWalk,

@@ -13,7 +13,7 @@ import numpy as np
 from roomwright.fit.given import Piece
 from roomwright.fit.search_found import EVEN
 from roomwright.fit.search_judge import Judge
-from roomwright.fit.search_stance import Spots
+from roomwright.fit.search_stance import Spots, sized
 from roomwright.fit.trial import NARROWED, Paths, Trial
 
 TIES = 6
@@ -66,10 +66,8 @@ class Places:
     def _try(self, k: int, least: float) -> Trial | None:
         lot = self.lots[int(self.lot[k])]
         self.bound[k] = -np.inf
-        placed = replace(
-            self.piece, x=float(self.x[k]), y=float(self.y[k]), width=lot.size.width,
-            depth=lot.size.depth, turn=lot.stance.turn,
-        )  # fmt: skip
+        top = sized(self.piece, lot.size, lot.stance.turn)
+        placed = replace(top, x=float(self.x[k]), y=float(self.y[k]))
         paths = self.judge.paths(placed)
         if paths is None:
             return None

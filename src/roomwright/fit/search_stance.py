@@ -16,7 +16,7 @@ import shapely
 
 from roomwright.fit.bounds import Bools, Floats
 from roomwright.fit.given import LOCALS, Piece
-from roomwright.fit.kinds import Need
+from roomwright.fit.kinds import Need, table
 from roomwright.fit.search_around import Tops
 from roomwright.fit.search_judge import Judge
 from roomwright.fit.search_wanted import Size
@@ -75,14 +75,15 @@ def asked_of(
 
     `clear` gives the clear distances with some kinds left out of account.
     """
-    kind = piece.sort
+    top = sized(piece, size)
+    kind = top.sort
     plain = clear(frozenset())
     margin = np.minimum(plain[1] + plain[3], plain[0] + plain[2])
     uses = [figure(f"dining.{use}") for use in ("rise", "edge_past", "walk_past")]
     seat = min((use for use in uses if use is not None), default=None)
     if kind.seats:
         return margin if seat is None else np.minimum.reduce(plain) - seat
-    stools = sized(piece, size).stools
+    stools = top.stools
     for need in kind.needs:
         wanted = figure(need.figure)
         if wanted is None:
@@ -118,8 +119,21 @@ def boxes(x: Floats, y: Floats, size: Size, turn: float) -> Floats:
 
 
 def sized(piece: Piece, size: Size, turn: float = 0.0) -> Piece:
-    """The piece looked for, of a size, about the origin."""
-    return replace(piece, width=size.width, depth=size.depth, x=0.0, y=0.0, turn=turn)
+    """The piece looked for, of a size, about the origin.
+
+    Where its kind and the name of the size make a kind of their own, it is that: a bed of the
+    size Full is a full bed, which asks less than a queen.
+    """
+    return replace(
+        piece, kind=kind_named(piece, size), width=size.width, depth=size.depth, x=0.0, y=0.0,
+        turn=turn,
+    )  # fmt: skip
+
+
+def kind_named(piece: Piece, size: Size) -> str:
+    """The kind of a piece of a named size."""
+    name = f"{piece.kind.split(',')[0]} {size.name}".lower().strip()
+    return name if size.name and piece.own is None and name in table() else piece.kind
 
 
 def inner(piece: Piece, size: Size) -> tuple[int, int]:

@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import Annotated, Any
 
-from fastapi import APIRouter, Depends, Path
+from fastapi import APIRouter, Depends, Path, Query
 from pydantic import BaseModel, ConfigDict, Field
 
 from roomwright import commands
@@ -18,21 +18,27 @@ from roomwright.answers import (
     Answers,
     check,
     counts,
+    elevations_json,
     room_json,
     sheets,
     walk_paths_json,
     what_fits,
+    what_fits_json,
     wire,
 )
 from roomwright.answers.dates import dates
+from roomwright.answers.elevations import room_walls
 from roomwright.answers.orders import orders
 from roomwright.answers.rooms import needs, room_fit
 from roomwright.answers.survey_json import survey_json
 from roomwright.answers.today import today
 from roomwright.answers.walk_paths import walk_paths
+from roomwright.fit.search_wanted import WantedError
+from roomwright.fit.search_wanted import parse as parse_wish
 from roomwright.job.entities import Room
 from roomwright.web.desk import WHO, AtDesk, HouseAt, house_at
 from roomwright.web.doing import perform
+from roomwright.web.trouble import RefusedError
 
 router = APIRouter()
 
@@ -62,6 +68,10 @@ WROTE_WRONG: dict[int | str, dict[str, Any]] = {
 }
 
 Words = Annotated[str, Field(max_length=200)]
+Wish = Annotated[
+    str,
+    Query(max_length=600, description="what is looked for, such as: bed; place: against B"),
+]
 Whole = Annotated[int, Field(ge=0, le=2**31 - 1)]
 
 
@@ -173,6 +183,13 @@ def suppose(house: HouseId, room: RoomId, at: At, asked: Supposed) -> Answer:
     return fit_of(at.answers.supposing(command.changes(facts)), room)
 
 
+@router.get("/houses/{house}/rooms/{room}/walls", tags=["fit"], responses=WRONG)
+def walls_of_room(house: HouseId, room: RoomId, at: At) -> Answer:
+    """Return each wall of a room from inside, and what its heights decide."""
+    found = elevations_json.as_json(at.answers.ask(room_walls, room))
+    return wire.envelope("walls", at.answers, found)
+
+
 @router.get("/houses/{house}/walk-paths", tags=["fit"], responses=WRONG)
 def all_walk_paths(house: HouseId, at: At) -> Answer:
     """Return the walk paths through the house, each with its tightest place, the worst first."""
@@ -199,10 +216,13 @@ def of_today(house: HouseId, at: At) -> Answer:
 
 
 @router.get("/houses/{house}/rooms/{room}/what-fits", tags=["fit"], responses=WRONG)
-def largest_table(house: HouseId, room: RoomId, at: At) -> Answer:
-    """Return the largest table for a room, its place, what stops it, seats against room."""
-    found = what_fits.as_json(at.answers.ask(what_fits.what_fits, room))
-    return wire.envelope("what-fits", at.answers, found)
+def what_fits_in(house: HouseId, room: RoomId, at: At, wanted: Wish = "dining table") -> Answer:
+    """Return the best size and place for a piece of any kind, what stops it, size against room."""
+    try:
+        found = at.answers.ask(what_fits.what_fits, room, parse_wish(wanted))
+    except WantedError as error:
+        raise RefusedError(f"{error}.", "wanted") from error
+    return wire.envelope("what-fits", at.answers, what_fits_json.as_json(found))
 
 
 @router.get("/houses/{house}/rooms/{room}/survey", tags=["fit"], responses=WRONG)

@@ -1,7 +1,7 @@
-"""Seats vs. room: each count of seats with the tightest room it leaves, as a picture.
+"""Seats vs. room, or size vs. room: each with the tightest room it leaves, as a picture.
 
-A row a count of seats, most on top; a table stands where its tightest margin is: left of the post
-it is short of a figure (hatched), right of it there is room to spare.
+A row a count of seats or a size, the largest on top; a piece stands where its tightest margin is:
+left of the post it is short of a figure (hatched), right of it there is room to spare.
 """
 
 from __future__ import annotations
@@ -10,15 +10,19 @@ import math
 from collections.abc import Sequence
 
 from roomwright.drawing import ink
-from roomwright.fit.offers import Offer
+from roomwright.fit.search_found import Option
 from roomwright.lengths import tape
+from roomwright.web import room_words
+
+MOST = 48.0
+"""So much to spare or more stands at the right edge [in]."""
 
 ROW = 66.0
 TOP = 34.0
 SIZE = 17
 
 
-def draw(front: Sequence[Offer], picked: Offer | None, spare: float, width: float = 420.0) -> str:
+def draw(front: Sequence[Option], picked: Option | None, spare: float, width: float = 420.0) -> str:
     """Return the picture of a front as an SVG.
 
     >>> draw((), None, 2.0)
@@ -27,10 +31,11 @@ def draw(front: Sequence[Offer], picked: Offer | None, spare: float, width: floa
     if not front:
         return ""
     low = min(-6.0, min(o.margin for o in front))
-    high = max(12.0, max(o.margin for o in front))
+    high = min(MOST, max(12.0, max(o.margin for o in front)))
     edge = 14.0
 
     def x(margin: float) -> float:
+        margin = min(margin, high)
         return edge + (margin - low) / (high - low) * (width - 2 * edge)
 
     bottom = TOP + ROW * len(front)
@@ -44,10 +49,11 @@ def draw(front: Sequence[Offer], picked: Offer | None, spare: float, width: floa
         _row(offer, TOP + ROW * n, x(offer.margin), width, offer is picked, spare)
         for n, offer in enumerate(front)
     ]
+    title = "Seats vs. room" if front[0].seats else "Size vs. room"
     said = "; ".join(_said(offer) for offer in front)
     return ink.document(
         width, bottom + 8, [ink.group(out, font_family=ink.FACE, font_size=SIZE)],
-        title="Seats vs. room", said=f"Tightest room for each count of seats: {said}.",
+        title=title, said=f"Tightest room for each: {said}.",
         id="front", class_="front", overflow="visible",
     )  # fmt: skip
 
@@ -65,17 +71,26 @@ def _mark(at: float, margin: float, bottom: float) -> str:
     )
 
 
-def _said(offer: Offer) -> str:
-    margin = tape(abs(offer.margin))
-    size = f"{tape(offer.length)} by {tape(offer.width)}"
-    return f"{offer.seats} seats, {size}, {'short' if offer.margin < 0 else 'spare'} {margin}"
+def _said(option: Option) -> str:
+    margin = tape(abs(option.margin)) if option.margin < MOST else f"over {tape(MOST)}"
+    size = f"{tape(option.size.width)} by {tape(option.size.depth)}"
+    what = f"{option.seats} seats" if option.seats else option.size.name
+    side = "short" if option.margin < 0 else "spare"
+    return ", ".join(filter(None, (what, size, f"{side} {margin}")))
 
 
-def _row(offer: Offer, top: float, at: float, width: float, picked: bool, spare: float) -> str:
+def _words(option: Option) -> str:
+    width, depth = (room_words.tape_plain(v) for v in (option.size.width, option.size.depth))
+    size = f"{width} round" if option.piece.round else f"{width} × {depth}"
+    what = f"{option.seats} seats" if option.seats else option.size.name
+    return f"{what}, {size}" if what else size
+
+
+def _row(offer: Option, top: float, at: float, width: float, picked: bool, spare: float) -> str:
     bad = offer.margin < 0
     color = ink.COLORS["short" if bad else "tight"] if offer.margin < spare else ink.ACCENT
     middle = top + 44
-    words = f"{offer.seats} seats, {offer.length:g} × {offer.width:g}"
+    words = _words(offer)
     wide = 9.2 * len(words)
     start = min(max(14.0, at - wide / 2), width - 14 - wide)
     dot = (
