@@ -169,6 +169,11 @@ def _chain(each: Chain) -> dict[str, Any]:
         "verdict": each.verdict.word.value,
         "says": each.verdict.text,
         "links": [_link(link) for link in each.links],
+        "cure": [
+            {"ids": list(shift.ids), "moves": _moves(shift.moves), "how": shift.how}
+            for shift in each.cure
+        ],
+        "held": list(each.held),
     }
 
 
@@ -179,10 +184,6 @@ def _link(link: Link) -> dict[str, Any]:
         "taken": link.taken,
         "off_in": inches(link.off),
         "moves": _moves(link.moves),
-        "cheaper": link.cheaper or None,
-        "cheaper_moves": _moves(link.cheaper_moves),
-        "how": link.how or None,
-        "spoils": link.spoils,
         "gaps_in": [inches(gap) for gap in link.gaps],
         "ends_in": [inches(end) for end in link.ends],
         "at": _segment(link.at),

@@ -1,20 +1,21 @@
-"""What should be centered on what, how far it is off, and what is cheaper to move.
+"""How far off the middle things are: each pair, and the chains that pairs make.
 
 Lights over tables and islands, hoods over ranges, mirrors and sconces, faucets on bowls on drains,
-sinks under windows. Several things of a set over one thing are taken together: their middle must
-sit on its center. What hangs or stands at a wall counts along the wall only.
+sinks under windows. What hangs or stands at a wall counts along the wall only.
 """
 
 import math
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Collection, Iterator, Sequence
+from dataclasses import replace
 from itertools import pairwise
 
 import shapely
 
-from roomwright.fit.centring_table import Belongs, begins, belongs, cost
-from roomwright.fit.centring_things import Thing, apart, before, shape_of, things_of
-from roomwright.fit.model import Chain, Link, Needs, Space, Verdict, Word
+from roomwright.fit.centring_cure import Node, cure_of
+from roomwright.fit.centring_pairs import Belonging, belongings
+from roomwright.fit.centring_table import Cost, cost
+from roomwright.fit.centring_things import Thing, on, reach, shape_of
+from roomwright.fit.model import Chain, Link, Needs, Shift, Space, Verdict, Word
 from roomwright.fit.verdicts import EVEN, length
 from roomwright.shape import Point, compass
 
@@ -22,78 +23,13 @@ CENTERED = Verdict(Word.FITS, "centered")
 TOLERANCE = "light.center_tolerance"
 """The figure that all of it is held against."""
 
+RING = "each is centered on the other"
+
 LEAST = 1 / 32
 """A part of a move that is smaller than this is not worth telling [in]."""
 
-
-@dataclass(frozen=True, slots=True)
-class Belonging:
-    """Things that should be centered on another; `taken` where nobody said so."""
-
-    things: tuple[Thing, ...]
-    on: Thing
-    rule: Belongs | None
-    taken: bool
-
-
-def belongings(space: Space) -> tuple[Belonging, ...]:
-    """Each thing, or set of them, with what it should be centered on."""
-    things = things_of(space)
-    groups: dict[tuple[str, str], list[Belonging]] = {}
-    for thing in things.values():
-        found = _said(thing, things) if thing.on else _taken(thing, things)
-        if found is None:
-            continue
-        sort = thing.id
-        if thing.what == "light":
-            sort = "light"
-        elif found.rule is not None and found.rule.set:
-            sort = thing.name
-        groups.setdefault((found.on.id, sort), []).append(found)
-    return tuple(
-        replace(
-            group[0],
-            things=tuple(sorted((each.things[0] for each in group), key=lambda thing: thing.id)),
-            taken=all(each.taken for each in group),
-        )
-        for group in groups.values()
-    )
-
-
-def _said(thing: Thing, things: dict[str, Thing]) -> Belonging:
-    target = things.get(thing.on) or Thing(thing.on, "", "", None)
-    rule = next((r for r in belongs(thing.name) if begins(target.name, r.on)), None)
-    return Belonging((thing,), target, rule, taken=False)
-
-
-def _taken(thing: Thing, things: dict[str, Thing]) -> Belonging | None:
-    """What a thing is taken to belong to: the nearest that its kind is usually centered on."""
-    if thing.at is None:
-        return None
-    for rule in belongs(thing.name):
-        near = [
-            (gap, other.id, other)
-            for other in things.values()
-            if other is not thing
-            and not _belongs(other, thing)
-            and other.at is not None
-            and begins(other.name, rule.on)
-            and (gap := apart(thing, other)) <= rule.near + EVEN
-            and before(thing, other)
-        ]
-        if near:
-            return Belonging((thing,), min(near)[2], rule, taken=True)
-    return None
-
-
-def _belongs(thing: Thing, other: Thing) -> bool:
-    """Whether a thing is centered on another itself, said or by its kind."""
-    if thing.on:
-        return thing.on == other.id
-    return any(begins(other.name, rule.on) for rule in belongs(thing.name))
-
-
-# --- how far off --------------------------------------------------------------------------------
+HELD = Cost(99, "")
+"""What a thing takes that must stay where it is."""
 
 
 def moves(
@@ -119,82 +55,59 @@ def moves(
 
 
 def _part(way: Point, along: Point) -> Point:
-    part = way[0] * along[0] + way[1] * along[1]
+    part = on(way, along)
     return part * along[0], part * along[1]
 
 
-def _on(p: Point, way: Point) -> float:
-    return p[0] * way[0] + p[1] * way[1]
-
-
-def _reach(thing: Thing, way: Point) -> tuple[float, float]:
-    """Where a thing begins and ends in a direction."""
-    found = [_on(p, way) for p in thing.outline]
-    return min(found), max(found)
+# --- a pair -------------------------------------------------------------------------------------
 
 
 def axis_of(pair: Belonging) -> Point | None:
     """The direction that alone counts; None where both do."""
-    thing, on = pair.things[0], pair.on
-    if on.what in ("window", "opening") or (pair.rule is not None and pair.rule.along):
-        return on.along
-    if thing.what == "light" or on.along is None or not thing.outline or not on.outline:
+    thing, other = pair.things[0], pair.on
+    if pair.along:
+        return other.along
+    if thing.what == "light" or other.along is None or not thing.outline or not other.outline:
         return None
-    if shapely.intersects(shape_of(thing), shape_of(on)):
+    if shapely.intersects(shape_of(thing), shape_of(other)):
         return None
-    across = (-on.along[1], on.along[0])
-    mine, theirs = _reach(thing, on.along), _reach(on, on.along)
-    beside = mine[1] <= theirs[0] or mine[0] >= theirs[1]
-    mine, theirs = _reach(thing, across), _reach(on, across)
-    before_it = mine[1] <= theirs[0] or mine[0] >= theirs[1]
-    return across if beside and not before_it else on.along
+    across = (-other.along[1], other.along[0])
+    beside, before = (_clear_of(thing, other, way) for way in (other.along, across))
+    return across if beside and not before else other.along
 
 
-def _aim(pair: Belonging, at: Point) -> Point | None:
-    """The center that counts: of the thing, or of that one of its bowls that is meant."""
-    on, thing = pair.on, pair.things[0]
-    if not on.spots or on.along is None or len(pair.things) > 1:
-        return on.at
-    if thing.outline:
-        (low, high), (first, last) = _reach(thing, on.along), _reach(on, on.along)
-        if (high - low) * 2 > last - first:
-            return on.at
-    return min(on.spots, key=lambda spot: math.dist(spot, at))
+def _clear_of(thing: Thing, other: Thing, way: Point) -> bool:
+    """Whether two things do not overlap in a direction."""
+    mine, theirs = reach(thing.outline, way), reach(other.outline, way)
+    return mine[1] <= theirs[0] or mine[0] >= theirs[1]
 
 
-def link_of(pair: Belonging, tolerance: float, *, closed: bool = True) -> Link:
-    """A thing, or a set of them, against what it should be centered on.
-
-    `closed` says whether the board is up: it decides what is cheaper to move.
-    """
-    first, on = pair.things[0], pair.on
-    ids = tuple(thing.id for thing in pair.things)
+def link_of(pair: Belonging, tolerance: float) -> Link:
+    """A thing, or a set of them, against what it should be centered on."""
+    target = pair.on
     made = Link(
-        ids, on.id, named(pair.things), f"{on.name} {on.id}".strip(), pair.taken, CENTERED,
-        room=first.room,
+        tuple(thing.id for thing in pair.things), target.id, named(pair.things), _on_name(pair),
+        pair.taken, CENTERED, room=pair.things[0].room,
     )  # fmt: skip
     places = [thing.at for thing in pair.things if thing.at is not None]
-    if on.at is None or len(places) < len(pair.things):
-        what = made.on_name if on.at is None else made.name
+    aim = target.at if pair.spot is None else target.spots[pair.spot]
+    if not target.what and target.name:
+        return replace(made, verdict=Verdict(Word.MEASURE, "measure: " + RING))
+    if aim is None or len(places) < len(pair.things):
+        what = made.on_name if aim is None else made.name
         return replace(made, verdict=Verdict(Word.MEASURE, f"measure: {what} has no place yet"))
     at = (sum(x for x, _ in places) / len(places), sum(y for _, y in places) / len(places))
-    aim = _aim(pair, at) or on.at
     axis = axis_of(pair)
     dx, dy = aim[0] - at[0], aim[1] - at[1]
     dx, dy = (dx, dy) if axis is None else _part((dx, dy), axis)
-    off, there = math.hypot(dx, dy), (at[0] + dx, at[1] + dy)
-    mine, theirs = cost(first.what, first.name, closed), cost(on.what, on.name, closed)
-    cheaper, least = (on.id, theirs) if theirs.rank < mine.rank else (ids[0], mine)
-    way, back = moves(at, there, axis, LEAST), moves(there, at, axis, LEAST)
+    there = (at[0] + dx, at[1] + dy)
+    off = math.hypot(dx, dy)
     gaps, ends = _spread(pair)
     return replace(
         made,
         verdict=_off(off, tolerance),
         off=off,
-        moves=way,
-        cheaper=cheaper,
-        cheaper_moves=back if cheaper == on.id else way,
-        how=least.how,
+        moves=moves(at, there, axis, LEAST),
         at=(at, there),
         gaps=gaps,
         ends=ends,
@@ -207,6 +120,17 @@ def _off(by: float, tolerance: float) -> Verdict:
     return Verdict(Word.SHORT, f"off by {length(by)}", by)
 
 
+def _on_name(pair: Belonging) -> str:
+    target = pair.on
+    name = f"{target.name} {target.id}".strip()
+    if pair.spot is None or target.at is None:
+        return name
+    x, y = target.spots[pair.spot]
+    dx, dy = x - target.at[0], y - target.at[1]
+    which = compass((dx, dy)) if math.hypot(dx, dy) > EVEN else "middle"
+    return f"{which} bowl of the {name}"
+
+
 def named(things: Sequence[Thing]) -> str:
     """What a builder calls a thing or a set of them: "pendant boxes C2 to C4"."""
     name = things[0].name or things[0].what
@@ -217,6 +141,9 @@ def named(things: Sequence[Thing]) -> str:
     return f"{plural} {things[0].id} {word} {things[-1].id}"
 
 
+# --- a set --------------------------------------------------------------------------------------
+
+
 def in_row(pair: Belonging) -> tuple[Point, tuple[Thing, ...]] | None:
     """The direction of a set's row, along or across what it is on, and its things in order."""
     places = [thing.at for thing in pair.things if thing.at is not None]
@@ -224,9 +151,10 @@ def in_row(pair: Belonging) -> tuple[Point, tuple[Thing, ...]] | None:
         return None
     run = pair.on.along or (1.0, 0.0)
     across = (-run[1], run[0])
-    wide = [max(on) - min(on) for on in ([_on(p, u) for p in places] for u in (run, across))]
-    way = run if wide[0] >= wide[1] else across
-    return way, tuple(sorted(pair.things, key=lambda thing: _on(thing.at or (0, 0), way)))
+    rows = ([on(p, u) for p in places] for u in (run, across))
+    wide = [max(row) - min(row) for row in rows]
+    way = run if pair.along or wide[0] >= wide[1] else across
+    return way, tuple(sorted(pair.things, key=lambda thing: on(thing.at or (0, 0), way)))
 
 
 def _spread(pair: Belonging) -> tuple[tuple[float, ...], tuple[float, ...]]:
@@ -235,19 +163,21 @@ def _spread(pair: Belonging) -> tuple[tuple[float, ...], tuple[float, ...]]:
     if row is None:
         return (), ()
     way, things = row
-    at = [_on(thing.at or (0, 0), way) for thing in things]
+    at = [on(thing.at or (0, 0), way) for thing in things]
     gaps = tuple(b - a for a, b in pairwise(at))
-    if not pair.on.outline:
+    if not pair.on.outline or pair.spot is not None:
         return gaps, ()
-    low, high = _reach(pair.on, way)
+    low, high = reach(pair.on.outline, way)
     return gaps, (at[0] - low, high - at[-1])
 
 
 # --- chains -------------------------------------------------------------------------------------
 
 
-def chains(space: Space, needs: Needs) -> tuple[Chain, ...]:
-    """Every chain of things that are centered on each other.
+def chains(space: Space, needs: Needs, *, held: Collection[str] = ()) -> tuple[Chain, ...]:
+    """Every chain of things that are centered on each other; none without a figure for it.
+
+    `held` has the ids of pieces that may not be moved.
 
     >>> from roomwright.fit.model import Light, Piece, Room
     >>> walls_ = ((0, 0), (162, 0), (162, 150), (0, 150))
@@ -255,30 +185,54 @@ def chains(space: Space, needs: Needs) -> tuple[Chain, ...]:
     >>> box = Light("C1", "chandelier box", 81, 75, "T1", "101")
     >>> dining = Space((Room("101", "Dining", walls_),), walls_, pieces=(table,), lights=(box,))
     >>> (chain,) = chains(dining, Needs({"light.center_tolerance": 0.25}))
-    >>> chain.verdict.text, chain.links[0].moves, chain.links[0].cheaper
-    ('off by 9"', ((9.0, 'north'),), 'T1')
+    >>> chain.verdict.text, chain.links[0].moves
+    ('off by 9"', ((9.0, 'north'),))
+    >>> [(shift.ids, shift.moves) for shift in chain.cure]
+    [(('T1',), ((9.0, 'south'),))]
     """
-    return chained(belongings(space), needs.get(TOLERANCE) or 0.0, closed=space.closed)
+    tolerance = needs.get(TOLERANCE)
+    if tolerance is None:
+        return ()
+    return chained(belongings(space), tolerance, closed=space.closed, held=held)
 
 
 def chained(
-    pairs: Sequence[Belonging], tolerance: float, *, closed: bool = True
+    pairs: Sequence[Belonging],
+    tolerance: float,
+    *,
+    closed: bool = True,
+    held: Collection[str] = (),
 ) -> tuple[Chain, ...]:
     """The chains of some belongings, each from a thing at its end to its anchor."""
-    links = [link_of(pair, tolerance, closed=closed) for pair in pairs]
-    by_id = {id_: link for link in links for id_ in link.ids}
-    under = {link.on for link in links}
+    links = [link_of(pair, tolerance) for pair in pairs]
+    runs = _runs(pairs)
     made = []
-    for link in links:
-        if under.intersection(link.ids):
-            continue
-        run = [link]
-        while (after := by_id.get(run[-1].on)) is not None and after not in run:
-            run.append(after)
-        made.append(_chain(run, tolerance))
-    told = {link for chain in made for link in chain.links}
-    made += [_chain([link], tolerance) for link in links if link not in told]  # rings
+    for anchor in dict.fromkeys(pairs[run[-1]].on.key for run in runs):
+        mine = [run for run in runs if pairs[run[-1]].on.key == anchor]
+        own = [_chain([links[i] for i in run], tolerance) for run in mine]
+        cure: tuple[Shift, ...] = ()
+        if any(chain.verdict.word is Word.SHORT or _some_off(chain) for chain in own):
+            cure = _cure(pairs, links, mine, tolerance, closed=closed, held=held)
+        stay = tuple(sorted({id_ for run in mine for id_ in _ids(pairs, run)} & set(held)))
+        made += [replace(chain, cure=cure, held=stay) for chain in own]
     return tuple(sorted(made, key=lambda chain: (chain.anchor, chain.links[0].ids)))
+
+
+def _runs(pairs: Sequence[Belonging]) -> list[list[int]]:
+    """Pairs as chains, each from a thing that nothing is centered on to an anchor."""
+    above: dict[tuple[str, str], int] = {}
+    for i, pair in enumerate(pairs):
+        for thing in pair.things:
+            above.setdefault(thing.key, i)
+    under = {pair.on.key for pair in pairs}
+    runs = []
+    for i, pair in enumerate(pairs):
+        if under.isdisjoint(thing.key for thing in pair.things):
+            run = [i]
+            while (after := above.get(pairs[run[-1]].on.key)) is not None:
+                run.append(after)
+            runs.append(run)
+    return runs
 
 
 def _chain(run: Sequence[Link], tolerance: float) -> Chain:
@@ -291,3 +245,47 @@ def _chain(run: Sequence[Link], tolerance: float) -> Chain:
         dx, dy = dx + bx - ax, dy + by - ay
     off = math.hypot(dx, dy)
     return Chain(anchor, tuple(run), _off(off, tolerance), off)
+
+
+def _ids(pairs: Sequence[Belonging], run: Sequence[int]) -> Iterator[str]:
+    """The pieces of a chain."""
+    for i in run:
+        yield from (thing.id for thing in (*pairs[i].things, pairs[i].on) if thing.what == "piece")
+
+
+def _some_off(chain: Chain) -> bool:
+    return any(link.verdict.word is Word.SHORT for link in chain.links)
+
+
+def _cure(
+    pairs: Sequence[Belonging],
+    links: Sequence[Link],
+    runs: Sequence[Sequence[int]],
+    tolerance: float,
+    *,
+    closed: bool,
+    held: Collection[str],
+) -> tuple[Shift, ...]:
+    """What to move so that all of the chains of one anchor hold; none while a place is missing."""
+    anchor = pairs[runs[0][-1]].on
+    found: dict[int, Point] = {}
+    for run in runs:
+        x, y = 0.0, 0.0
+        for i in reversed(run):
+            at = links[i].at
+            if at is None:
+                return ()
+            x, y = x + at[1][0] - at[0][0], y + at[1][1] - at[0][1]
+            found[i] = (x, y)
+
+    def price(thing: Thing) -> Cost:
+        stays = thing.what == "piece" and thing.id in held
+        return HELD if stays else cost(thing.what, thing.name, closed)
+
+    axis = axis_of(pairs[runs[0][-1]])
+    name = f"{anchor.name} {anchor.id}"
+    nodes = [Node((anchor.id,), name, (0.0, 0.0), axis, price(anchor))]
+    for i, way in found.items():
+        first = pairs[i].things[0]
+        nodes.append(Node(links[i].ids, links[i].name, way, axis_of(pairs[i]), price(first)))
+    return cure_of(nodes, tolerance, lambda way, axis: moves((0.0, 0.0), way, axis, LEAST))

@@ -6,18 +6,27 @@ import tomllib
 from dataclasses import dataclass
 from functools import lru_cache
 from importlib import resources
-from typing import Any
+from typing import Any, Literal
+
+from roomwright.fit.kinds import SHAPES
+
+Along = Literal["", "wall", "always"]
+"""When only the way along counts: never, where it stands at a wall, always."""
 
 
 @dataclass(frozen=True, slots=True)
 class Belongs:
-    """What some kinds are taken to be centered on; `near` is in inches in plan."""
+    """What some kinds are taken to be centered on; `near` is in inches in plan.
+
+    Several of them on one thing are one `set`; with `sides` they hang one on each side of it.
+    """
 
     kinds: tuple[str, ...]
     on: tuple[str, ...]
     near: float
-    along: bool = False
+    along: Along = ""
     set: bool = False
+    sides: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,8 +55,9 @@ def _table() -> tuple[tuple[Belongs, ...], tuple[_Move, ...]]:
             tuple(row["kinds"]),
             tuple(row["on"]),
             float(row["near"]),
-            bool(row.get("along", False)),
+            row.get("along", ""),
             bool(row.get("set", False)),
+            bool(row.get("sides", False)),
         )
         for row in data["pair"]
     )
@@ -58,27 +68,50 @@ def _table() -> tuple[tuple[Belongs, ...], tuple[_Move, ...]]:
     return pairs, moves
 
 
-def begins(name: str, words: tuple[str, ...]) -> bool:
-    """Whether a name begins with one of some words, whole words only.
+def _plain(name: str) -> str:
+    """A name in small letters, without a remark after a comma and without its shape."""
+    words = name.split(",")[0].lower().split()
+    return " ".join(words[1:] if words[:1] and words[0] in SHAPES else words)
 
-    >>> begins("Sconce box", ("sconce",)), begins("sinkhole", ("sink",))
-    (True, False)
+
+def _longest(name: str, words: frozenset[str]) -> str:
+    """The longest of some words that a name begins with; whole words only."""
+    plain = _plain(name).split(" ")
+    for count in range(len(plain), 0, -1):
+        word = " ".join(plain[:count])
+        if word in words:
+            return word
+    return ""
+
+
+@lru_cache(maxsize=1)
+def _words() -> frozenset[str]:
+    return frozenset(word for rule in _table()[0] for word in (*rule.kinds, *rule.on))
+
+
+@lru_cache(maxsize=4096)
+def word_of(name: str) -> str:
+    """The word of the table that a name begins with, the longest; empty if none.
+
+    >>> word_of("Range hood, 36 wide"), word_of("range"), word_of("Oval dining table")
+    ('range hood', 'range', 'dining table')
+    >>> word_of("sinkhole")
+    ''
     """
-    plain = " ".join(name.split(",")[0].lower().split())
-    return any(plain == word or plain.startswith(word + " ") for word in words)
+    return _longest(name, _words())
 
 
-@lru_cache(maxsize=1024)
-def belongs(name: str) -> tuple[Belongs, ...]:
-    """What a thing of this name is taken to be centered on, the first first.
+@lru_cache(maxsize=256)
+def belongs(word: str) -> tuple[Belongs, ...]:
+    """What a thing of this word is taken to be centered on, the first first.
 
     >>> [rule.on[0] for rule in belongs("range hood")], belongs("sofa")
     (['range'], ())
     """
-    return tuple(rule for rule in _table()[0] if begins(name, rule.kinds))
+    return tuple(rule for rule in _table()[0] if word in rule.kinds)
 
 
-@lru_cache(maxsize=1024)
+@lru_cache(maxsize=4096)
 def cost(what: str, name: str, closed: bool) -> Cost:
     """What it takes to move a thing now.
 
@@ -87,7 +120,8 @@ def cost(what: str, name: str, closed: bool) -> Cost:
     >>> cost("piece", "dining table", True).how
     'by hand'
     """
+    word = _longest(name, _words() | {word for row in _table()[1] for word in row.kinds})
     for row in _table()[1]:
-        if row.what in ("", what) and (not row.kinds or begins(name, row.kinds)):
+        if row.what in ("", what) and (not row.kinds or word in row.kinds):
             return Cost(row.closed if closed else row.open, row.how)
     return Cost(7, "as built in")

@@ -3,11 +3,15 @@
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
-from roomwright.fit.centring import TOLERANCE, Belonging, belongings, chained, in_row, named
-from roomwright.fit.centring_things import Thing
-from roomwright.fit.model import Chain, Finding, Link, Needs, Space, Word
+from roomwright.fit.centring import RING, TOLERANCE, chained, in_row, named
+from roomwright.fit.centring_pairs import Belonging, belongings
+from roomwright.fit.centring_things import Thing, on
+from roomwright.fit.model import Chain, Finding, Link, Needs, Shift, Space, Word
 from roomwright.fit.verdicts import EVEN, length
 from roomwright.shape import Point, compass
+
+OPPOSITE = {"east": "west", "north": "south", "northeast": "southwest", "northwest": "southeast"}
+OPPOSITE.update({there: here for here, there in OPPOSITE.items()})
 
 HANGS = ("chandelier", "pendant")
 """What hangs by a cord or a chain, and can be swagged."""
@@ -26,17 +30,19 @@ def off_centre(
     >>> hood = Piece("H1", "range hood", "range hood", 30, 20, 18, 61.5, 110, 180, "1")
     >>> kitchen = Space((Room("1", "Kitchen", walls_),), walls_, pieces=(range_, hood))
     >>> print(off_centre(kitchen, Needs({"light.center_tolerance": 0.25}))[0].text)
-    The range hood H1 should be centered on the range K1, which it is taken to belong to: move it
+    The range hood H1 should be centered over the range K1, which it is taken to belong to: move it
     1 1/2" west. That is the cheaper of the two to move now: with its duct and blocking.
     """
-    tolerance = needs.get(TOLERANCE) or 0.0
+    tolerance = needs.get(TOLERANCE)
+    if tolerance is None:
+        return ()
     pairs = belongings(space)
     found: dict[object, Finding] = {}
     lit = {thing.id for pair in pairs for thing in pair.things if thing.what == "light"}
     for chain in chained(pairs, tolerance, closed=space.closed) if made is None else made:
         for link in chain.links:
             kind = "light" if lit.intersection(link.ids) else "centering"
-            finding = _of_link(link, kind)
+            finding = _of_link(link, chain, kind)
             if finding is not None:
                 found.setdefault((link.ids, link.on), finding)
         adds = _adding_up(chain)
@@ -59,34 +65,63 @@ def way_told(way: Sequence[tuple[float, str]]) -> str:
 
 def _over(link: Link) -> str:
     """Whether it hangs over the thing or stands on it, for the sentence."""
-    return "over" if link.name.lower().startswith((*HANGS, "light")) else "on"
+    return "over" if link.name.lower().startswith((*HANGS, "light", "range hood", "hood")) else "on"
 
 
-def _of_link(link: Link, kind: str) -> Finding | None:
+def _of_link(link: Link, chain: Chain, kind: str) -> Finding | None:
     ids = (*link.ids, link.on)
-    them, are = ("it", "is") if len(link.ids) == 1 else ("them", "are")
-    they = "it" if them == "it" else "they"
+    one = len(link.ids) == 1
+    they, them, are = ("it", "it", "is") if one else ("they", "them", "are")
     should = f"The {link.name} should be centered {_over(link)}"
+    if link.verdict.text.endswith(RING):
+        text = f"{should} the {link.on_name}, and that on {them}: say which of them stays."
+        return Finding(kind, Word.MEASURE, text, link.room, ids)
     if link.verdict.word is Word.MEASURE:
         what = f"the {link.on_name}" if " " in link.on_name else link.on_name
         which = "" if "no place yet" not in link.verdict.text else ", which has no place yet"
         if link.verdict.text.startswith(f"measure: {link.name} "):
-            which = f", but {they} {'has' if them == 'it' else 'have'} no place yet"
+            which = f", but {they} {'has' if one else 'have'} no place yet"
         return Finding(kind, Word.MEASURE, f"{should} {what}{which}: measure.", link.room, ids)
     if link.verdict.word is Word.FITS:
         return None
     taken = f", which {they} {are} taken to belong to" if link.taken else ""
+    text = f"{should} the {link.on_name}{taken}"
     swag = ", or swag the light" if link.name.lower().startswith(HANGS) else ""
-    text = f"{should} the {link.on_name}{taken}: move {them} {way_told(link.moves)}{swag}."
-    if link.cheaper == link.on:
-        text += f" Cheaper now: move the {link.on_name} {way_told(link.cheaper_moves)}, {link.how}."
-    elif not link.spoils:
-        text += f" That is the cheaper of the two to move now: {link.how}."
-    if link.spoils:
-        text += f" Moving the {link.on_name} instead would leave it, or a walk path, short."
+    moved = {shift.ids for shift in chain.cure} if len(chain.links) == 1 else set()
+    if moved == {link.ids}:
+        text += f": move {them} {way_told(link.moves)}{swag}. "
+        text += f"That is the cheaper of the two to move now: {chain.cure[0].how}."
+    elif moved == {(link.on,)}:
+        text += f": move {them} {way_told(link.moves)}{swag}. Cheaper now: {_told(chain.cure)}."
+    else:
+        text += f": {they} {are} {too_far(link.moves)}. {_all_of(chain.cure)}"
+    for id_ in chain.held:
+        if id_ == link.on or id_ in link.ids:
+            what = link.on_name if id_ == link.on else link.name
+            text += f" Moving the {what} instead would leave it, or a walk path, short."
     return Finding(
-        kind, Word.SHORT, text, link.room, ids, by=link.off, figure=TOLERANCE, at=link.at
+        kind, Word.SHORT, text.strip(), link.room, ids, by=link.off, figure=TOLERANCE, at=link.at
     )
+
+
+def too_far(way: Sequence[tuple[float, str]]) -> str:
+    """Where a thing is that has a way to go, in words.
+
+    >>> too_far(((5, "west"), (9, "north")))
+    '5" too far east and 9" too far south'
+    """
+    return " and ".join(f"{length(by)} too far {OPPOSITE[word]}" for by, word in way)
+
+
+def _told(cure: Sequence[Shift]) -> str:
+    """The moves of a cure, and what they take."""
+    told = "; ".join(f"{shift.name} {way_told(shift.moves)}" for shift in cure)
+    how = " and ".join(dict.fromkeys(shift.how for shift in cure if shift.how))
+    return f"move {told}" + (f", {how}" if how else "")
+
+
+def _all_of(cure: Sequence[Shift]) -> str:
+    return f"The cheapest way to center all that hangs together: {_told(cure)}." if cure else ""
 
 
 def _adding_up(chain: Chain) -> Finding | None:
@@ -96,10 +131,10 @@ def _adding_up(chain: Chain) -> Finding | None:
     if any(link.verdict.word is not Word.FITS for link in chain.links):
         return None
     first, last = chain.links[0], chain.links[-1]
-    middle = " and ".join(link.on_name for link in chain.links[:-1])
+    between = " and ".join(link.on_name for link in chain.links[:-1])
     text = (
         f"The {first.name} is {length(chain.off or 0.0)} off the {last.on_name}: small errors add "
-        f"up over the {middle}. Center each on the {last.on_name}."
+        f"up over the {between}. {_all_of(chain.cure)}"
     )
     ids = (*first.ids, *(link.on for link in chain.links))
     return Finding(
@@ -157,8 +192,7 @@ def _out_of_row(
 
 
 def _along(thing: Thing, way: Point) -> float:
-    x, y = thing.at or (0.0, 0.0)
-    return x * way[0] + y * way[1]
+    return on(thing.at or (0.0, 0.0), way)
 
 
 def _spacing(pair: Belonging, text: str, by: float) -> Finding:

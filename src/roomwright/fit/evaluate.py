@@ -17,7 +17,6 @@ from roomwright import shape
 from roomwright.fit import (
     accessible,
     ceilings,
-    centring,
     centring_settled,
     centring_told,
     escape,
@@ -131,7 +130,7 @@ def _chains(ground: Ground, needs: Needs) -> tuple[Chain, ...]:
         ways, _ = walks(there, needs)
         return _worsens(ground, there, needs, ways, findings(there, needs))
 
-    return centring_settled.settled(ground, centring.chains(ground.space, needs), spoils)
+    return centring_settled.settled(ground, needs, spoils)
 
 
 def _retold(found: Sequence[Finding], anew: Sequence[Finding]) -> tuple[Finding, ...]:

@@ -199,9 +199,7 @@ class Link:
     """A thing, or a set of them, against what it should be centered on.
 
     `taken` where nobody said what it belongs to. `off` is how far its middle is from there [in],
-    `moves` the way there as (inches, compass word). `cheaper` is the id of what is cheaper to
-    move now, `cheaper_moves` its way, `how` what that takes; `spoils` where moving the other, which
-    costs less, would leave it or a walk path short. A set has the `gaps` between its middles and,
+    `moves` the way there as (inches, compass word). A set has the `gaps` between its middles and,
     where it hangs over a thing, its distances from that thing's `ends`.
     """
 
@@ -213,10 +211,6 @@ class Link:
     verdict: Verdict
     off: float | None = None
     moves: tuple[tuple[float, str], ...] = ()
-    cheaper: str = ""
-    cheaper_moves: tuple[tuple[float, str], ...] = ()
-    how: str = ""
-    spoils: bool = False
     at: Segment | None = None
     gaps: tuple[float, ...] = ()
     ends: tuple[float, ...] = ()
@@ -224,16 +218,35 @@ class Link:
 
 
 @dataclass(frozen=True, slots=True)
+class Shift:
+    """Things that are moved together: the way as (inches, compass word), `how`, in words.
+
+    `by` is the same way as a vector [in].
+    """
+
+    ids: tuple[str, ...]
+    name: str
+    moves: tuple[tuple[float, str], ...]
+    by: Point
+    how: str
+
+
+@dataclass(frozen=True, slots=True)
 class Chain:
     """Links from a thing at the end to the one that all of them are centered on, the anchor.
 
-    `off` is how far the first is from the anchor [in]: small errors of links add up.
+    `off` is how far the first is from the anchor [in]: small errors of links add up. `cure` is
+    what is cheapest to move now so that all that hangs on this anchor is centered; empty where
+    all is, or where something has no place. `held` are pieces that may not be moved for it, for
+    that would leave one of them or a walk path short.
     """
 
     anchor: str
     links: tuple[Link, ...]
     verdict: Verdict
     off: float | None = None
+    cure: tuple[Shift, ...] = ()
+    held: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
