@@ -15,6 +15,7 @@ COMMANDS = {
     "paths": [],
     "what-fits": ["101"],
     "mark-out": ["101"],
+    "walls": ["202"],
     "survey": ["108"],
     "dates": [],
     "orders": [],

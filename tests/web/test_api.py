@@ -28,6 +28,7 @@ CHECKS = [
 SUBJECTS = {
     "dates": "dates", "orders": "orders", "counts": "counts", "today": "today", "check": "check",
     "rooms/101/fit": "fit", "rooms/101/what-fits": "what-fits", "rooms/101/survey": "survey",
+    "rooms/202/walls": "walls",
 }  # fmt: skip
 
 
@@ -106,6 +107,7 @@ def operations():
         ("GET", "/houses/{house}/rooms/{room}/fit"),
         ("POST", "/houses/{house}/rooms/{room}/suppose"),
         ("GET", "/houses/{house}/rooms/{room}/survey"),
+        ("GET", "/houses/{house}/rooms/{room}/walls"), ("GET", "/houses/{house}/walk-paths"),
         ("GET", "/houses/{house}/rooms/{room}/what-fits"), ("GET", "/houses/{house}/dates"),
         ("GET", "/houses/{house}/orders"), ("GET", "/houses/{house}/today"),
         ("GET", "/houses/{house}/counts"), ("GET", "/houses/{house}/check"),

@@ -18,6 +18,7 @@ VERSIONS = {
     "what-fits": 1,
     "survey": 1,
     "mark-out": 1,
+    "walls": 1,
     "dates": 1,
     "orders": 1,
     "counts": 1,

@@ -38,6 +38,7 @@ from roomwright.web import (
     trouble,
     try_room,
     walk_paths,
+    walls,
     what_fits,
     work,
 )
@@ -91,8 +92,8 @@ def create_app(
     trouble.install(app)
     app.include_router(api.router, prefix="/api/v1")
     for subject in (
-        houses, house, walk_paths, doing, room, survey, what_fits, mark_out, today_page, work,
-        orders, counts, sheets, journal, try_room, start_house, draw, backdrop,
+        houses, house, walk_paths, doing, room, survey, what_fits, mark_out, walls, today_page,
+        work, orders, counts, sheets, journal, try_room, start_house, draw, backdrop,
     ):  # fmt: skip
         app.include_router(subject.router, include_in_schema=False)
     return app

@@ -94,7 +94,7 @@ def sheet_of_mark_out(
     found = answered(at, room, wanted(piece, method, extra, standing))
     day = at.answers.as_of
     made = paper.pdf(found, printed=f"{show_date(day)}, {day.year}")
-    return _pdf(made, f"{at.id}-{room}-mark-out")
+    return pdf_named(made, f"{at.id}-{room}-mark-out")
 
 
 @router.get("/h/{house}/room/{room}/pole.pdf")
@@ -109,10 +109,11 @@ def pole_of_mark_out(
     if pole is None:
         near = [(p.name, f"{at.at}/room/{room}/pole.pdf?which={p.id}") for p in found.poles]
         raise NotHereError(f"There is no story pole {which} of {found.title}.", near)
-    return _pdf(paper.pole_pdf(found, pole), f"{at.id}-{room}-pole-{which}")
+    return pdf_named(paper.pole_pdf(found, pole), f"{at.id}-{room}-pole-{which}")
 
 
-def _pdf(made: bytes, name: str) -> Response:
+def pdf_named(made: bytes, name: str) -> Response:
+    """Return a PDF that opens in the browser and is saved under a plain name."""
     ascii_name = "".join(c if c.isascii() and (c.isalnum() or c in "-_.") else "-" for c in name)
     return Response(
         made,
