@@ -52,6 +52,19 @@ def test_fit_fields_and_numbers():
     assert way["tightest_in"] == 39
 
 
+def test_fit_lists_what_is_centered_on_what():
+    (chain,) = answer("fit", DEMO, "101")["chains"]
+    assert (chain["anchor"], chain["off_in"], chain["held"]) == ("T1", 9, [])
+    assert [(s["ids"], s["moves"]) for s in chain["cure"]] == [
+        (["T1"], [{"by_in": 9, "toward": "south"}])
+    ]
+    told = " ".join(run("fit", DEMO, "101").output.split())
+    assert 'chandelier box C1 dining table T1 off by 9"' in told
+    assert "pendant boxes C2 to C4 island X5 centered" in " ".join(
+        run("fit", DEMO, "102").output.split()
+    )
+
+
 def test_orders_fields():
     found = answer("orders", DEMO)
     wanted = {

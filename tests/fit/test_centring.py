@@ -392,3 +392,23 @@ def test_without_a_figure_nothing_is_off():
     space = room(pieces=[table], lights=[Light("C1", "box", 150, 90, "T1", "1")])
     bare = replace(NEEDS, figures={})
     assert (chains(space, bare), off_centre(space, bare)) == ((), ())
+
+
+@pytest.mark.parametrize(
+    ("at", "by"),
+    [
+        ((70, 110), None),  # [C] island from 48 to 132: 40 apart, 22 from the ends: over half a gap
+        ((69, 111), None),  # 42 apart, 21 from the ends: equal parts
+        ((76, 104), None),  # 28 apart and from the ends: equal gaps
+        ((64, 116), 10.0),  # 52 apart, 16 from the ends: 26 wanted
+        ((80, 100), 12.0),  # 20 apart, 32 from the ends: 20 at most
+    ],
+)
+def test_ends_of_a_row_of_pendants(at, by):
+    island = Body("X5", "island", "island", "fixed", shape.rectangle(120, 90, 42, 84), room="1")
+    lights = [Light(f"C{k}", "pendant box", 120, y, "", "1") for k, y in enumerate(at, 1)]
+    found = off_centre(room(fixed=[island], lights=lights), NEEDS)
+    assert [f.by for f in found] == ([] if by is None else [pytest.approx(by)])
+    if by is not None:
+        assert "Usual is 3'-6\" apart and 1'-9\" from the ends" in found[0].text
+        assert "or 2'-4\" apart and from the ends" in found[0].text

@@ -108,6 +108,13 @@ def _fit_text(answers: Answers, fit: RoomFit) -> None:
                 _verdict(way.verdict),
             )
         OUT.print(table)
+    if fit.chains:
+        OUT.print()
+        _head("Centering")
+        table = _table("what", "on", "verdict")
+        for link in dict.fromkeys(link for chain in fit.chains for link in chain.links):
+            table.add_row(link.name, link.on_name, link.verdict.text)
+        OUT.print(table)
     if fit.findings:
         OUT.print()
         _head("Findings")

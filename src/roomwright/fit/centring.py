@@ -102,7 +102,7 @@ def link_of(pair: Belonging, tolerance: float) -> Link:
     dx, dy = (dx, dy) if axis is None else _part((dx, dy), axis)
     there = (at[0] + dx, at[1] + dy)
     off = math.hypot(dx, dy)
-    gaps, ends = _spread(pair)
+    gaps, ends = spread(pair)
     return replace(
         made,
         verdict=_off(off, tolerance),
@@ -157,7 +157,7 @@ def in_row(pair: Belonging) -> tuple[Point, tuple[Thing, ...]] | None:
     return way, tuple(sorted(pair.things, key=lambda thing: on(thing.at or (0, 0), way)))
 
 
-def _spread(pair: Belonging) -> tuple[tuple[float, ...], tuple[float, ...]]:
+def spread(pair: Belonging) -> tuple[tuple[float, ...], tuple[float, ...]]:
     """Gaps between the middles of a set, and its distances from the ends of what it is over."""
     row = in_row(pair)
     if row is None:

@@ -3,12 +3,15 @@
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
-from roomwright.fit.centring import RING, TOLERANCE, chained, in_row, named
+from roomwright.fit.centring import RING, TOLERANCE, chained, in_row, named, spread
 from roomwright.fit.centring_pairs import Belonging, belongings
 from roomwright.fit.centring_things import Thing, on
 from roomwright.fit.model import Chain, Finding, Link, Needs, Shift, Space, Word
 from roomwright.fit.verdicts import EVEN, length
 from roomwright.shape import Point, compass
+
+ENDS = ("light.end_least", "light.end_most")
+"""The figures for the ends of a row of lights, as shares of a gap."""
 
 OPPOSITE = {"east": "west", "north": "south", "northeast": "southwest", "northwest": "southeast"}
 OPPOSITE.update({there: here for here, there in OPPOSITE.items()})
@@ -49,7 +52,7 @@ def off_centre(
         if adds is not None:
             found.setdefault((chain.links[0].ids, chain.anchor, "adds up"), adds)
     for pair in pairs:
-        for finding in _in_line(pair, tolerance):
+        for finding in (*_in_line(pair, tolerance), *_from_ends(pair, needs, tolerance)):
             found.setdefault((finding.ids, finding.text), finding)
     return tuple(found.values())
 
@@ -173,6 +176,30 @@ def _in_line(pair: Belonging, tolerance: float) -> Iterator[Finding]:
     yield _spacing(pair, text, max(gaps) - min(gaps))
 
 
+def _from_ends(pair: Belonging, needs: Needs, tolerance: float) -> Iterator[Finding]:
+    """A row of even gaps over a thing that ends too near to its ends, or too far from them."""
+    gaps, ends = spread(pair)
+    least, most = needs.get(ENDS[0]), needs.get(ENDS[1])
+    hangs = pair.rule is not None and not pair.rule.near and pair.things[0].what == "light"
+    if not hangs or not ends or least is None or most is None:
+        return
+    if max(gaps) - min(gaps) > tolerance + EVEN or min(gaps) <= tolerance:
+        return
+    gap, end, count = sum(gaps) / len(gaps), sum(ends) / 2, len(pair.things)
+    over = sum(gaps) + sum(ends)
+    short = max(least * gap - end, end - most * gap)
+    if short <= tolerance + EVEN:
+        return
+    figure = ENDS[0] if end < gap * least else ENDS[1]
+    text = (
+        f"The {named(pair.things)} hang {length(gap)} apart and {length(end)} from the ends of the "
+        f"{pair.on.name} {pair.on.id}. Usual is {length(over / count)} apart and "
+        f"{length(over / count / 2)} from the ends, in the middle of equal parts; or "
+        f"{length(over / (count + 1))} apart and from the ends."
+    )
+    yield _spacing(pair, text, short, figure)
+
+
 def _out_of_row(
     pair: Belonging, way: Point, things: Sequence[Thing], tolerance: float
 ) -> Iterator[Finding]:
@@ -195,8 +222,8 @@ def _along(thing: Thing, way: Point) -> float:
     return on(thing.at or (0.0, 0.0), way)
 
 
-def _spacing(pair: Belonging, text: str, by: float) -> Finding:
+def _spacing(pair: Belonging, text: str, by: float, figure: str = TOLERANCE) -> Finding:
     first = pair.things[0]
     kind = "light" if first.what == "light" else "centering"
     ids = (*(thing.id for thing in pair.things), pair.on.id)
-    return Finding(kind, Word.SHORT, text, first.room, ids, by=by, figure=TOLERANCE)
+    return Finding(kind, Word.SHORT, text, first.room, ids, by=by, figure=figure)
