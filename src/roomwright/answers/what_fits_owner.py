@@ -113,7 +113,7 @@ def _why(found: Found, kind: str) -> Iterator[str]:
         most = "It seats the most people" if best.seats else "It is the largest"
         yield f"Why this one: {most} of all that were tried that leave the space people need."
     if stops is not None:
-        more = f", for {stops.seats} people," if stops.seats else ""
+        more = f" for {stops.seats} people" if stops.seats else ""
         yield f"Why not the next one: {words.size(stops)}{more}. {_leaves(stops)}"
     elif found.no_larger:
         yield f"Why none larger: {found.no_larger}."

@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from roomwright.answers.engine import Answers
 from roomwright.fit.search_found import Found, Option
-from roomwright.job.entities import Piece
+from roomwright.job.entities import Fixed, Piece
 from roomwright.job.facts import Change
 
 PART = 64
@@ -23,9 +23,9 @@ def taken(answers: Answers, room: str, found: Found, option: Option) -> Answers:
     facts, top = answers.facts, option.piece
     changes: list[Change] = []
     for id in found.gone:
-        old = facts.find(Piece, id)
-        if old is not None and id != top.id:
-            changes.append(Change("piece", id, old, None))
+        gone = facts.find(Piece, id) or facts.find(Fixed, id)
+        if gone is not None and id != top.id:
+            changes.append(Change(gone.kind_name, id, gone, None))
     for slid in option.slid:
         old = facts.find(Piece, slid.piece)
         if old is not None and old.x is not None and old.y is not None:

@@ -19,7 +19,7 @@ from roomwright.commands.base import (
 )
 from roomwright.commands.centring import let_go
 from roomwright.commands.pieces import next_id
-from roomwright.job.entities import Id, Length, Number, Piece, Room, Text
+from roomwright.job.entities import Fixed, Id, Length, Number, Piece, Room, Text
 from roomwright.job.facts import Change, Facts
 from roomwright.job.words import named
 from roomwright.lengths import tape
@@ -72,9 +72,10 @@ class PutWhatFits(Command):
         changes: list[Change] = []
         said = []
         for id in self.away:
-            gone = need(facts, Piece, id, "away")
+            fixed = facts.find(Fixed, id)
+            gone = fixed if fixed is not None else need(facts, Piece, id, "away")
             changes += [take_out(gone), *let_go(facts, gone)]
-            said.append(f"{named(gone, 'piece', id)} taken out")
+            said.append(f"{named(gone, gone.kind_name, id)} taken out")
         for each in self.slid:
             piece = need(facts, Piece, each.piece, "slid")
             changes.append(edit(piece, x=each.x, y=each.y))

@@ -12,7 +12,7 @@ from dataclasses import replace
 import shapely
 
 from roomwright.fit.given import Needs, Piece, Room, Space
-from roomwright.fit.kinds import Kind, kind_of
+from roomwright.fit.kinds import Kind
 from roomwright.fit.search import Stopped
 from roomwright.fit.search_found import EVEN, Found, Option
 from roomwright.fit.search_judge import Judge
@@ -20,9 +20,9 @@ from roomwright.fit.search_places import Places
 from roomwright.fit.search_rules import stances
 from roomwright.fit.search_sizes import Counted, by_seats, plain, shown, smallest, under_stairs
 from roomwright.fit.search_stance import Spots, Stance, sized
-from roomwright.fit.search_usual import filled, make_way
-from roomwright.fit.search_wanted import Size, Wanted, WantedError
-from roomwright.fit.seats import LENGTH, by_rules, handbook_lengths, seats_of
+from roomwright.fit.search_wanted import Size, Wanted
+from roomwright.fit.search_wish import counting, filled_wish
+from roomwright.fit.seats import by_rules, seats_of
 from roomwright.fit.slide import centred, evened
 from roomwright.fit.trial import Trial, without
 
@@ -31,9 +31,6 @@ MOST_JUDGED = 1_500
 
 MOST_IN_ALL = 6_000
 """Places judged exactly in one search, our choice."""
-
-MOST_CORNERS = 1_500
-"""Corners of a room and all that stands in it, in one search, our choice."""
 
 FEW = 40
 """The same as `MOST_JUDGED` for what is shown beside the best."""
@@ -106,62 +103,6 @@ def what_fits(
     bare = without(space, wish.without or ())
     hunt = _Hunt(bare, counting(needs, wish), space.room(room), piece, wish, progress, stop)
     return hunt.run(least, brief=brief, budget=FEW if few else MOST_JUDGED)
-
-
-def filled_wish(
-    space: Space, needs: Needs, room: str, wanted: Wanted, own: Kind | None = None
-) -> tuple[Piece, Wanted]:
-    """The piece looked for, and the wish with all that its kind usually is; errors as above."""
-    this = space.room(room)
-    piece = _template(space, this, wanted, own)
-    wish = filled(wanted, piece.sort.name, round_top=piece.round)
-    if wish.without is None:
-        gone = make_way(space.pieces, room, piece.sort)
-        wish = replace(wish, without=gone)
-        piece = _template(space, this, wish, own)
-    _check(space, this, wish)
-    return replace(piece, height=wish.height), wish
-
-
-def _template(space: Space, room: Room, wanted: Wanted, own: Kind | None) -> Piece:
-    """The piece looked for, without a size or a place."""
-    mine = wanted.without or ()
-    sort = own.name if own else kind_of(wanted.kind).name
-    old = next((p for p in space.pieces if p.id in mine and p.sort.name == sort), None)
-    taken = {p.id for p in space.pieces}
-    free = (f"new{k or ''}" for k in range(len(taken) + 1))
-    id_ = old.id if old else next(name for name in free if name not in taken)
-    features = wanted.features or (old.features if old else "")
-    return Piece(
-        id_, wanted.kind, wanted.kind.split(",")[0].strip(), None, None, wanted.height,
-        room=room.id, own=own, features=features,
-    )  # fmt: skip
-
-
-def counting(needs: Needs, wish: Wanted) -> Needs:
-    """The figures, with the rule of seats that is asked for."""
-    if not wish.seats:
-        return needs
-    own = {key: value for key, value in needs.figures.items() if not key.startswith(LENGTH)}
-    if wish.seats == "handbook":
-        own |= handbook_lengths()
-    return replace(needs, figures=own)
-
-
-def _check(space: Space, room: Room, wish: Wanted) -> None:
-    corners = len(space.outline) + sum(map(len, space.holes))
-    corners += sum(len(body.outline) for body in space.fixed)
-    if corners > MOST_CORNERS:
-        raise WantedError(
-            f"room {room.id} and what stands in it have {corners:,} corners; a search takes up to "
-            f"{MOST_CORNERS:,}. Draw curved walls with fewer corners"
-        )
-    known = {p.id for p in space.pieces}
-    asked = [*(wish.without or ()), *(slide.piece for slide in wish.slides)]
-    for missing in (each for each in asked if each not in known):
-        raise WantedError(f"no piece {missing} stands in room {room.id}")
-    if not shapely.Polygon(room.outline).is_valid:
-        raise WantedError(f"the walls of room {room.id} cross: draw it again first")
 
 
 class _Hunt:
@@ -390,6 +331,20 @@ class _Hunt:
         found.sort(key=lambda o: (o.value, o.margin), reverse=True)
         return found[:OTHERS]
 
+    def _inside(self, group: Counted, best: Option | None, option: Option | None) -> Option | None:
+        """A smaller one where the best stands, if that beats what a short search found."""
+        if best is None or (option is not None and option.margin >= best.margin):
+            return option
+        stance = next((s for s in self.stances if s.key == best.key and s.slides), None)
+        size = group.sizes[-1]
+        if stance is None or size.width > best.size.width or size.depth > best.size.depth:
+            return option
+        top = sized(self.piece, size, best.piece.turn)
+        trial = self.judge.of(replace(top, x=best.piece.x, y=best.piece.y))
+        if trial is None or (option is not None and trial.margin <= option.margin):
+            return option
+        return self._option(size, trial, stance, proved=False)
+
     def _front(self, counted: Sequence[Counted], best: Option | None) -> list[Option]:
         """The widest tightest margin of sizes from large to small, also where it is short."""
         found: list[Option] = []
@@ -400,7 +355,7 @@ class _Hunt:
             if best is not None and best.size in each.sizes:
                 found.append(best)
                 continue
-            option = self._best(each, self.stances, -FRONT_TO, FEW)
+            option = self._inside(each, best, self._best(each, self.stances, -FRONT_TO, FEW))
             if option is not None:
                 found.append(option)
         self.all_proved, self.why = proved, why

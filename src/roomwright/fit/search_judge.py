@@ -14,7 +14,7 @@ import shapely
 from roomwright.fit import evaluate
 from roomwright.fit.evaluate import label
 from roomwright.fit.found import Finding, Side, Word
-from roomwright.fit.given import LOCALS, Local, Needs, Piece, Space
+from roomwright.fit.given import HEADROOM, LOCALS, Local, Needs, Piece, Space
 from roomwright.fit.ground import Ground
 from roomwright.fit.sides import sides
 from roomwright.fit.spacing import spacing
@@ -79,6 +79,17 @@ class Judge:
         }
         found = evaluate.findings(self.ground, self.needs)
         return _Before(margins, frozenset((f.kind, f.ids) for f in found))
+
+    def solid(self, piece: Piece) -> tuple[int, ...]:
+        """Numbers of the bodies that the piece cannot stand in: not what begins above it."""
+        if piece.sort.loose:
+            return ()
+        top = HEADROOM if piece.height is None else piece.height
+        return tuple(
+            number
+            for number, body in enumerate(self.ground.bodies)
+            if body.what == "swing" or (body.what != "slope" and body.low < top)
+        )
 
     def paths(self, piece: Piece) -> Paths | None:
         """The walk paths with the piece in its place."""

@@ -47,7 +47,7 @@ class Lattice:
         self._rings = [self._into(ring) for ring in judge.ground.rings]
         self._bodies = [self._into(body.outline) for body in judge.ground.bodies]
         self._sweeps: dict[frozenset[str], Sweep] = {}
-        self._free: dict[bool, Windows] = {}
+        self._free: dict[tuple[int, ...], Windows] = {}
         self.around = Around(judge)
         self.strips = Strips(judge)
 
@@ -73,10 +73,10 @@ class Lattice:
             self._sweeps[ignore] = Sweep.over(lines, self.columns, self.rows)
         return self._sweeps[ignore]
 
-    def _body(self, loose: bool) -> Windows:
+    def _body(self, solid: tuple[int, ...]) -> Windows:
         """Distance north over free floor, from every line across every column."""
-        if loose not in self._free:
-            bodies = [] if loose else self._bodies
+        if solid not in self._free:
+            bodies = [self._bodies[number] for number in solid]
             edge = self._into(self.room)
             size = self.columns, self.rows
             free = (covered([edge], *size) == 1) & (covered([self._rings[0]], *size) == 1)
@@ -86,14 +86,14 @@ class Lattice:
                 free &= covered(bodies, *size) == 0
             rings = [ring - (0.0, _BEHIND) for ring in (edge, *self._rings, *bodies)]
             fence = Sweep.over(Lines.of(rings), *size).north.least(1)
-            self._free[loose] = Windows(np.where(free, fence, np.float32(0)))
-        return self._free[loose]
+            self._free[solid] = Windows(np.where(free, fence, np.float32(0)))
+        return self._free[solid]
 
-    def free(self, length: int, depth: int, loose: bool) -> Bools:
+    def free(self, length: int, depth: int, piece: Piece) -> Bools:
         """Whether a box stands on free floor, at every place of its southwest corner."""
         if length > self.columns or depth > self.rows:
             return np.empty((0, 0), dtype=bool)
-        body = self._body(loose).least(length)[: self.rows - depth + 1]
+        body = self._body(self.judge.solid(piece)).least(length)[: self.rows - depth + 1]
         return np.asarray(body >= depth - TOUCH)
 
 
@@ -109,10 +109,10 @@ def on_lattice(lattice: Lattice, piece: Piece, quarter: int, key: str, where: st
         length, depth = (size.width, size.depth) if quarter % 2 == 0 else (size.depth, size.width)
         if top.straight:
             cells = math.floor(length + _EVEN), math.floor(depth + _EVEN)
-            free = lattice.free(*cells, kind.loose)
+            free = lattice.free(*cells, piece)
         else:
             cells = inner(piece, size) if quarter % 2 == 0 else inner(piece, size)[::-1]
-            free = _inner_free(lattice, length, depth, cells, kind.loose)
+            free = _inner_free(lattice, length, depth, cells, piece)
         row, column = (np.asarray(at, dtype=np.int64) for at in np.nonzero(free))
         x, y = lattice.out(column + length / 2, row + depth / 2)
         if not top.straight:
@@ -133,7 +133,7 @@ def on_lattice(lattice: Lattice, piece: Piece, quarter: int, key: str, where: st
 
 
 def _inner_free(
-    lattice: Lattice, length: float, depth: float, whole: tuple[int, int], loose: bool
+    lattice: Lattice, length: float, depth: float, whole: tuple[int, int], piece: Piece
 ) -> Bools:
     """Places of the corner of a piece whose inner box stands on free floor."""
     columns = max(0, lattice.columns - math.ceil(length - _EVEN) + 1)
@@ -141,7 +141,7 @@ def _inner_free(
     if min(whole) < 1:
         return np.ones((rows, columns), dtype=bool)
     du, dv = math.ceil((length - whole[0]) / 2), math.ceil((depth - whole[1]) / 2)
-    free = lattice.free(*whole, loose)
+    free = lattice.free(*whole, piece)
     return np.asarray(free[dv : dv + rows, du : du + columns])
 
 
@@ -169,11 +169,12 @@ def _round_spots(lattice: Lattice, stance: Stance, top: Piece, size: Size) -> Sp
     x, y = lattice.out(*(grid.ravel() for grid in np.meshgrid(u, v)))
     ground, room = lattice.judge.ground, shapely.Polygon(lattice.room)
     keep = shapely.contains_xy(room, x, y) & shapely.contains_xy(ground.floor, x, y)
-    keep &= shapely.distance(shapely.points(x, y), room.exterior) >= half - TOUCH
-    if not top.sort.loose:
-        for shape in ground.shapes:
-            keep &= ~shapely.contains_xy(shape, x, y)
-        keep[keep] &= lattice.around.off(centers(x[keep], y[keep])) >= half - TOUCH
+    for number in lattice.judge.solid(top):
+        keep &= ~shapely.contains_xy(ground.shapes[number], x, y)
+    solid = [ground.shapes[number] for number in lattice.judge.solid(top)]
+    for shape in (room.exterior, ground.floor.boundary, *solid):
+        near = centers(x[keep], y[keep])
+        keep[keep] = shapely.distance(shape, near) >= half - TOUCH
     x, y = x[keep], y[keep]
     bound = np.full(len(x), np.inf)
     if top.sort.seats and len(x):

@@ -168,7 +168,6 @@ def stands(judge: Judge, room: Outline, piece: Piece, x: Floats, y: Floats) -> B
     own = shapely.Polygon(room)
     shapely.prepare(own)
     keep = shapely.covers(own, every) & shapely.covers(judge.ground.floor, every)
-    if not piece.sort.loose:
-        for shape in judge.ground.shapes:
-            keep &= ~shapely.intersects(shape, every)
+    for number in judge.solid(piece):
+        keep &= ~shapely.intersects(judge.ground.shapes[number], every)
     return np.asarray(keep, dtype=bool)

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from importlib import resources
 
-from roomwright.fit.given import Piece, Room
+from roomwright.fit.given import Body, Piece, Room
 from roomwright.fit.kinds import Kind, kind_of
 from roomwright.fit.search_wanted import (
     Extent,
@@ -137,11 +137,13 @@ def _sized(wanted: Wanted, known: Usual | None) -> Wanted:
     return replace(wanted, width=width, depth=depth)
 
 
-def make_way(pieces: Sequence[Piece], room: str, kind: Kind) -> tuple[str, ...]:
-    """Ids of the pieces of a room that a new one of a kind takes the place of.
+def make_way(
+    pieces: Sequence[Piece], fixed: Sequence[Body], room: str, kind: Kind
+) -> tuple[str, ...]:
+    """Ids of the pieces and fixed things of a room that a new one of a kind takes the place of.
 
-    Another of its sort: a table for a table, a bed for a bed; and what stands close to it only
-    because it belongs to it, as a low table to a sofa.
+    Another of its sort: a table for a table, a bed for a bed, an island for an island; and what
+    stands close to it only because it belongs to it, as a low table to a sofa.
     """
 
     def same(other: Kind) -> bool:
@@ -152,11 +154,9 @@ def make_way(pieces: Sequence[Piece], room: str, kind: Kind) -> tuple[str, ...]:
     def follows(other: Kind) -> bool:
         return any(near.most and kind.name in map(_sort, near.to) for near in other.near)
 
-    return tuple(
-        each.id
-        for each in pieces
-        if each.room in (room, "") and (same(each.sort) or follows(each.sort))
-    )
+    mine = [p.id for p in pieces if p.room in (room, "") and (same(p.sort) or follows(p.sort))]
+    built = [body.id for body in fixed if body.room in (room, "") and same(body.sort)]
+    return (*mine, *built)
 
 
 def _sort(name: str) -> str:

@@ -12,12 +12,13 @@ from roomwright.fit.given import Needs, Piece, Space
 from roomwright.fit.kinds import Kind
 from roomwright.fit.offers import Offer, Sizes
 from roomwright.fit.search import Stopped
-from roomwright.fit.search_any import counting, filled_wish, what_fits
+from roomwright.fit.search_any import what_fits
 from roomwright.fit.search_found import EVEN, Found, Option
 from roomwright.fit.search_judge import Judge
 from roomwright.fit.search_slides import MOST_WAYS, ways
 from roomwright.fit.search_walls import wall_limits
-from roomwright.fit.search_wanted import Extent, Size, Wanted
+from roomwright.fit.search_wanted import Extent, Size, Wanted, WantedError
+from roomwright.fit.search_wish import counting, filled_wish
 from roomwright.fit.seats import by_rules, seats_of
 from roomwright.fit.trial import without
 from roomwright.shape import compass, unit
@@ -47,11 +48,15 @@ def find(
     >>> found.best.size.text, found.best.seats, found.best.margin, found.walls[0].holds
     ('84 x 48', 8, 6.0, 6.0)
     """
-    tell = progress or (lambda _share, _at: None)
+    for slide in wanted.slides:
+        if slide.piece not in {p.id for p in space.pieces}:
+            raise WantedError(f"no piece {slide.piece} stands in room {room}")
+    tell = _growing(progress)
     found = _slid(space, needs, room, wanted, own, tell, stop) if wanted.slides else _one(
         space, needs, room, wanted, own, _part(tell, 0.0, 0.85), stop
     )  # fmt: skip
     if found.best is None or not found.best.fits or found.stopped.startswith("stopped"):
+        tell(1.0, "done")
         return found
     tell(0.87, "each wall a little nearer")
 
@@ -66,6 +71,19 @@ def find(
         return replace(found, stopped="stopped before each wall was tried")
     tell(1.0, "done")
     return replace(found, walls=limits)
+
+
+def _growing(progress: Tell | None) -> Tell:
+    """Whoever is told, told of no share less than the last."""
+    most = 0.0
+
+    def tell(share: float, at: str) -> None:
+        nonlocal most
+        most = max(most, share)
+        if progress is not None:
+            progress(most, at)
+
+    return tell
 
 
 def _part(tell: Tell, low: float, high: float) -> Tell:

@@ -263,5 +263,9 @@ class Trials:
 
 
 def without(space: Space, ids: Sequence[str]) -> Space:
-    """A space without some pieces."""
-    return replace(space, pieces=tuple(p for p in space.pieces if p.id not in ids))
+    """A space without some pieces or fixed things."""
+    return replace(
+        space,
+        pieces=tuple(p for p in space.pieces if p.id not in ids),
+        fixed=tuple(body for body in space.fixed if body.id not in ids),
+    )

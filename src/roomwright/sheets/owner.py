@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import json
 import threading
+from collections.abc import Mapping
 from dataclasses import asdict
 from functools import cache
 from importlib import resources
+from typing import Literal
 
 import typst
 
@@ -21,8 +23,8 @@ from roomwright.drawing.plan import room_plan
 from roomwright.fit.search_found import Found
 
 WIDTH = 7.5 * POINTS_PER_INCH
-HIGH = 4.3 * POINTS_PER_INCH
-"""The most of the page that the picture takes [pt]."""
+HIGH = tuple(inches * POINTS_PER_INCH for inches in (4.3, 3.7, 3.1, 2.4))
+"""The most of the page that the picture takes [pt]; the largest that leaves it one page."""
 
 _LOCK = threading.Lock()
 
@@ -44,14 +46,21 @@ def pdf(answers: Answers, room: str, found: Found, *, printed: str = "") -> byte
     """The owner's page as a PDF; `printed` is the day in words, by default the answers' own."""
     day = printed or f"{show_date(answers.as_of)}, {answers.as_of.year}"
     shown = answers if found.best is None else taken(answers, room, found, found.best)
-    drawing = room_plan(
-        shown.ask(plan, room),
-        PlanOptions(width=WIDTH, height=HIGH, paper=True, text=9.5, base="owner"),
-    )
-    content = asdict(told(answers, room, found)) | {"printed": day, "width": drawing.width}
-    inputs = {"content": json.dumps(content, ensure_ascii=False), "plan": drawing.svg}
+    shape = shown.ask(plan, room)
+    content = asdict(told(answers, room, found)) | {"printed": day}
     with _LOCK:
-        made = _compiler().compile(_source(), format="pdf", sys_inputs=inputs, timestamp=0)
+        for high in HIGH:
+            options = PlanOptions(width=WIDTH, height=high, paper=True, text=9.5, base="owner")
+            drawing = room_plan(shape, options)
+            told_ = json.dumps(content | {"width": drawing.width}, ensure_ascii=False)
+            inputs = {"content": told_, "plan": drawing.svg}
+            if not isinstance(_typeset(inputs, "svg"), list):  # one page
+                break
+        made = _typeset(inputs, "pdf")
     if not isinstance(made, bytes):
         raise TypeError("the typesetter gave no single file")
     return made
+
+
+def _typeset(inputs: Mapping[str, str], form: Literal["pdf", "svg"]) -> object:
+    return _compiler().compile(_source(), format=form, sys_inputs=dict(inputs), timestamp=0)

@@ -11,11 +11,14 @@ from starlette.responses import JSONResponse, RedirectResponse, Response
 
 from roomwright.answers import Answers
 from roomwright.answers import what_fits_words as words
+from roomwright.answers.plans import plan
 from roomwright.answers.rooms import joined, needs, space_of
 from roomwright.answers.what_fits import StoppedError
 from roomwright.answers.what_fits_owner import told
 from roomwright.answers.what_fits_taken import as_fraction, taken
 from roomwright.days import show_date
+from roomwright.drawing.options import PlanOptions
+from roomwright.drawing.plan import room_plan
 from roomwright.fit.given import Piece as FitPiece
 from roomwright.fit.search_found import Found, Option
 from roomwright.fit.search_usual import of_kind
@@ -204,6 +207,7 @@ def page_of_what_fits(
 def _context(at: HouseAt, room: str, found: Found, seats: int, show: str) -> dict[str, Any]:
     """Return what the page shows of an answer."""
     known = at.answers.ask(needs, room)
+    space = at.answers.ask(space_of, at.answers.ask(joined, room))
     options = every(at.answers, room, found)
     picked = next((o for o in options if o.name == show), None)
     picked = picked or next((o for o in options if seats and o.option.seats == seats), None)
@@ -214,7 +218,7 @@ def _context(at: HouseAt, room: str, found: Found, seats: int, show: str) -> dic
         plans = {"wide": drawn(there, room, WIDE), "narrow": drawn(there, room, NARROW, "small")}
     others = [o for o in options if o is not picked and not o.name.startswith("front")]
     small = [
-        (o, drawn(taken(at.answers, room, found, o.option), room, SMALL, f"other{n}"))
+        (o, _small(taken(at.answers, room, found, o.option), room, f"other{n}"))
         for n, o in enumerate(others)
     ]
     by_option = {id(o.option): o for o in options}
@@ -232,11 +236,20 @@ def _context(at: HouseAt, room: str, found: Found, seats: int, show: str) -> dic
         ),
         "what": "Seats vs. room" if found.seats_rule else "Size vs. room",
         "gone": [
-            p for p in at.answers.ask(space_of, at.answers.ask(joined, room)).pieces
-            if p.id in found.gone
+            *(p for p in space.pieces if p.id in found.gone),
+            *(b for b in space.fixed if b.id in found.gone),
         ],
         **plans,
     }  # fmt: skip
+
+
+def _small(answers: Answers, room: str, base: str) -> str:
+    """Return the plan of an option beside the best: no lengths, they stand under it in words."""
+    options = PlanOptions(
+        width=SMALL, height=1.1 * SMALL, text=15.0, dims=frozenset(), letters=False, bar=False,
+        base=base,
+    )  # fmt: skip
+    return room_plan(answers.ask(plan, room), options).svg
 
 
 @router.get("/h/{house}/room/{room}/what-fits.pdf")

@@ -114,6 +114,9 @@ def choices(answers: Answers, room: str, wanted: Wanted, gone: tuple[str, ...]) 
         for p in space.pieces
         if p.room == room and p.placed
     )
+    pieces += tuple(
+        PieceChoice(body.id, body.name, GOES, "") for body in space.fixed if body.id in gone
+    )
     names = [k.name for k in (*first, *rest)]
     mine = [] if wanted.kind in names else [(wanted.kind, wanted.kind)]
     usual = of_kind(wanted.kind)
