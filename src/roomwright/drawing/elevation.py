@@ -179,7 +179,7 @@ class _Wall:
         if seen.far:
             self.box(seen, fill="none")
             return
-        tint = "#fff" if self.options.paper or seen.what == "fixed" else "#EEF4F4"
+        tint = "#fff" if self.options.paper or seen.what == "fixed" else "#E4EDEE"
         self.box(seen, fill=tint)
 
     def is_covered(self, window: Seen) -> bool:

@@ -31,7 +31,7 @@ def page_of_walls(request: Request, at: AtHouse, desk: AtDesk, room: str) -> Res
         request, desk, at, "walls.html", here="House", room=fact, found=found,
         walls=[(heading(view), drawn(found, n)) for n, view in enumerate(found.walls)],
         heights=[(each, against(found, each)) for each in found.heights],
-        parts=parts(found), cautions=cautions(found),
+        told=parts(found), cautions=cautions(found),
     )  # fmt: skip
 
 
