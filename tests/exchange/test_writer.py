@@ -102,6 +102,12 @@ def test_no_spreadsheet_takes_a_size_for_a_date():
     assert ",3/4" not in text
 
 
+@pytest.mark.parametrize("cell", ["=", "=1+1", "-", "+", "@", "#", "'", "''", "'=", "'tis", "-5"])
+def test_a_cell_of_ones_own_column_comes_round(cell):
+    rows = holds(Contact(id="t1", name="a", extra={"x y": cell}))["contacts.csv"].splitlines()
+    assert not rows[1].rpartition(",")[2].startswith(("=", "@", "#"))
+
+
 def test_no_spreadsheet_takes_a_text_for_a_formula():
     rows = holds(*(Contact(id=f"t{i}", name=name) for i, name in enumerate(
         ["=1+1", "+cmd", "-x", "@sum(a)", "'=x", "'tis", "#1"])))["contacts.csv"]  # fmt: skip

@@ -8,6 +8,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
+from roomwright.exchange.cells import unquote
 from roomwright.exchange.problems import Problems
 from roomwright.exchange.source import clip
 
@@ -201,7 +202,7 @@ def _row(
             problems.error(file, line, "", f"“{clip(cell, 30)}” stands under no column name",
                            "name the column or clear the cell")  # fmt: skip
         elif column.startswith("="):
-            row.extra[column[1:]] = cell
+            row.extra[column[1:]] = unquote(cell)
         else:
             row.cells[column] = cell
     return row
