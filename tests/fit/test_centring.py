@@ -294,8 +294,22 @@ def test_one_move_centers_a_whole_chain():
     assert [(shift.ids, shift.moves) for shift in chain.cure] == [(("V1",), ((2.0, "west"),))]
     told = off_centre(space, NEEDS)
     assert len(told) == 2  # the bowl against its drain, the faucet against its bowl
-    assert all('move the bowl V1 2" west' in f.text for f in told)
-    assert any('it is 2" too far west' in f.text for f in told)
+    text = {f.ids: f.text for f in told}
+    assert 'move it 2" west. That is the cheaper' in text["V1", "D1"]
+    assert 'it is 2" too far west. Cheapest now' in text["F1", "V1"]
+    assert 'move the bowl V1 2" west, before' in text["F1", "V1"]
+
+
+def test_branches_of_one_anchor_are_told_apart():
+    vanity = piece("M1", "vanity double", 72, 21, 120, 169.5, 180)
+    mirror, tap = piece("R1", "mirror", 24, 1, 104, 179.5), piece("F1", "faucet", 6, 4, 139, 176)
+    lights = [Light(f"S{k}", "sconce box", x, 179, "", "1") for k, x in enumerate((84, 120), 1)]
+    told = off_centre(room(pieces=[vanity, mirror, tap], lights=lights), NEEDS)
+    assert len(told) == 3
+    assert all(("faucet F1" in f.text) != ("mirror R1" in f.text) for f in told)
+    (pair,) = [f.text for f in told if "S1" in f.ids]
+    assert 'they are 2" too far west' in pair  # [C] 102 against 104
+    assert 'move the mirror R1 2" west, by its hangers' in pair
 
 
 def test_all_that_hangs_on_one_anchor_moves_together():

@@ -55,7 +55,10 @@ def cure_of(nodes: Sequence[Node], tolerance: float, told: Told) -> tuple[Shift,
         price = tuple(ranks), round(sum(math.hypot(*way) for _, way in steps), 6)
         if best is None or price < best[0]:
             best = price, steps
-    return _together(best[1], told) if best else ()
+    steps = best[1] if best else []
+    return tuple(
+        Shift(node.ids, node.name, told(way, node.axis), way, node.cost.how) for node, way in steps
+    )
 
 
 def _counted(way: Point, axis: Point | None) -> Point:
@@ -63,21 +66,3 @@ def _counted(way: Point, axis: Point | None) -> Point:
         return way
     part = way[0] * axis[0] + way[1] * axis[1]
     return part * axis[0], part * axis[1]
-
-
-def _together(steps: Sequence[tuple[Node, Point]], told: Told) -> tuple[Shift, ...]:
-    """Moves that are the same, as one: "the bowl V1 and the faucet F1 2 in. west"."""
-    same: dict[tuple[tuple[float, str], ...], list[tuple[Node, Point]]] = {}
-    for node, way in steps:
-        moves = tuple((round(by, 3), word) for by, word in told(way, node.axis))
-        same.setdefault(moves, []).append((node, way))
-    return tuple(
-        Shift(
-            tuple(id_ for node, _ in group for id_ in node.ids),
-            " and ".join(f"the {node.name}" for node, _ in group),
-            told(group[0][1], group[0][0].axis),
-            group[0][1],
-            " and ".join(dict.fromkeys(node.cost.how for node, _ in group if node.cost.how)),
-        )
-        for group in same.values()
-    )

@@ -42,13 +42,16 @@ def off_centre(
     pairs = belongings(space)
     found: dict[object, Finding] = {}
     lit = {thing.id for pair in pairs for thing in pair.things if thing.what == "light"}
-    for chain in chained(pairs, tolerance, closed=space.closed) if made is None else made:
+    if made is None:
+        made = chained(pairs, tolerance, closed=space.closed)
+    for chain in made:
+        cure = _of_branch(chain, made)
         for link in chain.links:
             kind = "light" if lit.intersection(link.ids) else "centering"
-            finding = _of_link(link, chain, kind)
+            finding = _of_link(link, chain, cure, kind)
             if finding is not None:
                 found.setdefault((link.ids, link.on), finding)
-        adds = _adding_up(chain)
+        adds = _adding_up(chain, cure)
         if adds is not None:
             found.setdefault((chain.links[0].ids, chain.anchor, "adds up"), adds)
     for pair in pairs:
@@ -71,7 +74,7 @@ def _over(link: Link) -> str:
     return "over" if link.name.lower().startswith((*HANGS, "light", "range hood", "hood")) else "on"
 
 
-def _of_link(link: Link, chain: Chain, kind: str) -> Finding | None:
+def _of_link(link: Link, chain: Chain, cure: Sequence[Shift], kind: str) -> Finding | None:
     ids = (*link.ids, link.on)
     one = len(link.ids) == 1
     they, them, are = ("it", "it", "is") if one else ("they", "them", "are")
@@ -90,14 +93,14 @@ def _of_link(link: Link, chain: Chain, kind: str) -> Finding | None:
     taken = f", which {they} {are} taken to belong to" if link.taken else ""
     text = f"{should} the {link.on_name}{taken}"
     swag = ", or swag the light" if link.name.lower().startswith(HANGS) else ""
-    moved = {shift.ids for shift in chain.cure} if len(chain.links) == 1 else set()
-    if moved == {link.ids}:
+    moved = [shift.ids for shift in cure]
+    if moved == [link.ids]:
         text += f": move {them} {way_told(link.moves)}{swag}. "
-        text += f"That is the cheaper of the two to move now: {chain.cure[0].how}."
-    elif moved == {(link.on,)}:
-        text += f": move {them} {way_told(link.moves)}{swag}. Cheaper now: {_told(chain.cure)}."
+        text += f"That is the cheaper of the two to move now: {cure[0].how}."
+    elif moved == [(link.on,)] and len(chain.links) == 1:
+        text += f": move {them} {way_told(link.moves)}{swag}. Cheaper now: {_told(cure)}."
     else:
-        text += f": {they} {are} {too_far(link.moves)}. {_all_of(chain.cure)}"
+        text += f": {they} {are} {too_far(link.moves)}. {_all_of(cure)}"
     for id_ in chain.held:
         if id_ == link.on or id_ in link.ids:
             what = link.on_name if id_ == link.on else link.name
@@ -116,18 +119,39 @@ def too_far(way: Sequence[tuple[float, str]]) -> str:
     return " and ".join(f"{length(by)} too far {OPPOSITE[word]}" for by, word in way)
 
 
+def _of_branch(chain: Chain, made: Sequence[Chain]) -> tuple[Shift, ...]:
+    """What is to move on the branch of an anchor that a chain is part of; all if the anchor is."""
+    if any(chain.anchor in shift.ids for shift in chain.cure):
+        return chain.cure
+    ids = {
+        id_
+        for other in made
+        if other.anchor == chain.anchor and other.links[-1].ids == chain.links[-1].ids
+        for link in other.links
+        for id_ in link.ids
+    }
+    return tuple(shift for shift in chain.cure if ids.intersection(shift.ids))
+
+
 def _told(cure: Sequence[Shift]) -> str:
-    """The moves of a cure, and what they take."""
-    told = "; ".join(f"{shift.name} {way_told(shift.moves)}" for shift in cure)
-    how = " and ".join(dict.fromkeys(shift.how for shift in cure if shift.how))
-    return f"move {told}" + (f", {how}" if how else "")
+    """The moves of a cure, those that are the same as one, and what they take."""
+    same: dict[str, list[Shift]] = {}
+    for shift in cure:
+        same.setdefault(way_told(shift.moves), []).append(shift)
+    told = []
+    for way, group in same.items():
+        how = ", ".join(dict.fromkeys(shift.how for shift in group if shift.how))
+        names = [f"the {shift.name}" for shift in group]
+        few = " and ".join(filter(None, (", ".join(names[:-1]), names[-1])))
+        told.append(f"{few} {way}" + f", {how}" * bool(how))
+    return f"move {'; '.join(told)}"
 
 
 def _all_of(cure: Sequence[Shift]) -> str:
-    return f"The cheapest way to center all that hangs together: {_told(cure)}." if cure else ""
+    return f"Cheapest now, and all that hangs together is centered: {_told(cure)}." if cure else ""
 
 
-def _adding_up(chain: Chain) -> Finding | None:
+def _adding_up(chain: Chain, cure: Sequence[Shift]) -> Finding | None:
     """A chain whose links all hold while its ends do not."""
     if chain.verdict.word is not Word.SHORT or len(chain.links) < 2:
         return None
@@ -137,7 +161,7 @@ def _adding_up(chain: Chain) -> Finding | None:
     between = " and ".join(link.on_name for link in chain.links[:-1])
     text = (
         f"The {first.name} is {length(chain.off or 0.0)} off the {last.on_name}: small errors add "
-        f"up over the {between}. {_all_of(chain.cure)}"
+        f"up over the {between}. {_all_of(cure)}"
     )
     ids = (*first.ids, *(link.on for link in chain.links))
     return Finding(

@@ -219,7 +219,7 @@ class Link:
 
 @dataclass(frozen=True, slots=True)
 class Shift:
-    """Things that are moved together: the way as (inches, compass word), `how`, in words.
+    """A thing, or a set of them, to move: the way as (inches, compass word), `how`, in words.
 
     `by` is the same way as a vector [in].
     """
