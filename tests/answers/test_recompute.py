@@ -23,10 +23,12 @@ from roomwright.answers.live import Live
 from roomwright.answers.mark_out_model import Asked
 from roomwright.exchange.folder import read_folder
 from roomwright.exchange.samples import example_path
+from roomwright.fit.search_wanted import Place, Size, Wanted
 from roomwright.job.entities import KINDS, Activity, Piece, Room
 from roomwright.job.errors import StoreError
 from roomwright.job.facts import Facts
 from roomwright.job.store import Store
+from roomwright.shape import centre
 
 COMMANDS = 1000
 LOOKS = 5
@@ -39,6 +41,12 @@ Values = Callable[[Answers], Iterable[Any]]
 
 def _groups(answers: Answers) -> dict[str, tuple[str, ...]]:
     return {room: answers.answer("joined rooms", room) for room in answers.facts.ids(Room)}
+
+
+def _middle(room: Room) -> Place:
+    """A place for a wish that takes no long search."""
+    x, y = centre([(float(x), float(y)) for x, y in room.outline])
+    return Place("at", at=(x, y))
 
 
 VALUES: dict[str, Values] = {
@@ -55,6 +63,10 @@ PAIRS: dict[tuple[str, ...], Values] = {
     ("group", "room"): lambda a: [(group, room) for room, group in _groups(a).items()],
     ("room", "to_room"): lambda a: [
         (room, "103") for room in a.facts.ids(Room) if room != "103" and "103" in a.facts.ids(Room)
+    ],
+    ("room", "wanted"): lambda a: [
+        (r.id, Wanted("chest", sizes=(Size(20, 18), Size(24, 18)), place=_middle(r), turn=(0.0,)))
+        for r in a.facts.all(Room)
     ],
     ("room", "piece"): lambda a: [(piece.room, piece.id) for piece in a.facts.all(Piece)],
 }

@@ -8,7 +8,7 @@ from typer.testing import CliRunner
 
 from roomwright.answers.house_graph import graph, main
 from roomwright.answers.rooms import room_fit
-from roomwright.answers.walk_paths import walk_path, walk_paths
+from roomwright.answers.walk_paths import WalkPaths, walk_path, walk_paths
 from roomwright.answers.walk_paths_json import as_json
 from roomwright.cli.app import app
 from roomwright.commands import parse
@@ -48,6 +48,17 @@ def test_a_piece_in_the_way_makes_the_path_short_and_names_the_place():
     assert path.verdict.by == pytest.approx(36 - wide)
     assert path.verdict.text.startswith("in 103, short")
     assert found["201", "204"].verdict.word is Word.FITS
+
+
+def test_where_no_path_leads_the_answer_says_so():
+    shed = Room(id="301", level="1", outline=((900, 0), (1000, 0), (1000, 90), (900, 90)))
+    path = answers(shed).ask(walk_path, "301", "103")
+    assert (path.verdict.word, path.tightest, path.openings) == (Word.MEASURE, None, ())
+    assert "no walk path leads from 301 to 103 without going outside" in path.verdict.text
+    told = as_json(WalkPaths((path,), ()))["paths"][0]
+    assert (told["length_in"], told["tightest"], told["lines"]) == (None, None, [])
+    with pytest.raises(ValueError, match="from one room to another"):
+        answers().ask(walk_path, "103", "103")
 
 
 def test_routes_and_main_ways_do_not_follow_furniture():

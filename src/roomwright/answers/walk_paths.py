@@ -95,12 +95,14 @@ def walk_paths(ask: Ask) -> WalkPaths:
 def walk_path(ask: Ask, room: str, to_room: str) -> WalkPath:
     """The walk path from a room to another, or to "out".
 
+    Where none is known to lead there it has no openings and no line, and its verdict is *measure*.
+
     Raises
     ------
     MissingFactError
         If there is no such room.
     ValueError
-        If no path leads there.
+        If both ends are one room, or it starts outside.
     """
     for each in (room, to_room):
         if each != OUT:
@@ -109,10 +111,14 @@ def walk_path(ask: Ask, room: str, to_room: str) -> WalkPath:
         raise ValueError("A walk path runs from one room to another room, or out.")
     route = ask(graph).route(room, to_room)
     if route is None:
-        raise ValueError(
-            f"No walk path leads from {room} to {to_room} without going outside: put the doors "
-            "between them on the plan."
+        text = (
+            f"no walk path leads from {room} to {to_room} without going outside: put the doors "
+            "between them on the plan"
         )
+        wanted = ask(needs, "").get("walkway.main")
+        return WalkPath(
+            room, to_room, (), (), math.inf, None, wanted, "walkway.main", measure(text)
+        )  # fmt: skip
     return _path(ask, route)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from typing import Any
 
@@ -38,7 +39,7 @@ def _path(path: WalkPath) -> dict[str, Any]:
         "standing": path.habit.standing if path.habit else "main",
         "rooms": list(path.rooms),
         "openings": list(path.openings),
-        "length_in": inches(path.length),
+        "length_in": inches(path.length) if math.isfinite(path.length) else None,
         "tightest": None if path.tightest is None else _pinch(path.tightest),
         "needs_in": inches(path.needs),
         "figure": path.figure,
