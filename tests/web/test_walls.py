@@ -3,7 +3,7 @@
 import pytest
 from tests.answers.demo_house import facts
 
-from roomwright.job.entities import Room
+from roomwright.job.entities import Room, Window
 
 
 @pytest.mark.parametrize("room", [room.id for room in facts().all(Room)])
@@ -36,3 +36,28 @@ def test_the_sheet_is_the_same_bytes_twice(reading):
     assert first.headers["content-type"] == "application/pdf"
     assert first.content == again.content
     assert first.content.startswith(b"%PDF")
+
+
+def record(client, window, width, height, nonce="a"):
+    data = {"window": window, "clear_width": width, "clear_height": height, "_nonce": nonce,
+            "_back": "/h/tern-hollow/room/202/walls"}  # fmt: skip
+    return client.post("/h/tern-hollow/do/edit-window", data=data)
+
+
+def test_a_clear_opening_recorded_on_the_page_comes_before_what_is_usual(client, store):
+    assert "Record it" in client.get("/h/tern-hollow/room/202/walls").text
+    answer = record(client, "W12", "33", "25")
+    assert answer.status_code == 303
+    found = store.facts("tern-hollow").get(Window, "W12")
+    assert (found.clear_width, found.clear_height) == (33, 25)
+    html = client.get(answer.headers["location"]).text
+    assert "5.7 sq ft, sill 2&#39;-4&#34;: meets the figures; the inspector decides" in html
+    assert "No window of Bedroom 3 is an escape" not in html
+
+
+def test_a_clear_opening_larger_than_its_window_is_refused(client, store):
+    for width, height, says in (("37", "25", "wider"), ("33", "55", "higher")):
+        answer = record(client, "W12", width, height, nonce=says)
+        page = client.get(answer.headers["location"])
+        assert f"its clear opening can&#39;t be {says}" in page.text
+    assert store.facts("tern-hollow").get(Window, "W12").clear_width is None

@@ -145,8 +145,20 @@ class AddWindow(Command):
         )
 
 
+def _opens_within(window: Window) -> None:
+    """Refuse a clear opening that is larger than its window."""
+    wide = math.dist([float(v) for v in window.a], [float(v) for v in window.b])
+    if window.clear_width is not None and float(window.clear_width) > wide + 1 / 64:
+        text = f"window {window.id} is {tape(wide)} wide: its clear opening can't be wider."
+        raise BadCommandError(("clear_width", text))
+    high = window.height
+    if window.clear_height is not None and high is not None and window.clear_height > high:
+        text = f"window {window.id} is {tape(high)} high: its clear opening can't be higher."
+        raise BadCommandError(("clear_height", text))
+
+
 class EditWindow(Command):
-    """Move a window, or change its width, height, sill or type; what is left out stays."""
+    """Move a window, or change its width, height, sill, type or clear opening; the rest stays."""
 
     command_name: ClassVar[str] = "edit window"
 
@@ -157,6 +169,9 @@ class EditWindow(Command):
     height: Length | None = None
     sill: Length | None = None
     type: Text | None = None
+    clear_width: Length | None = None
+    clear_height: Length | None = None
+    """Its clear opening, open: off the cut sheet or taped."""
 
     def work(self, facts: Facts, past: Past) -> Work:
         """Return the window as said."""
@@ -164,7 +179,7 @@ class EditWindow(Command):
         room = need(facts, Room, was.room, "window")
         values: dict[str, object] = {
             field: value
-            for field in ("height", "sill", "type")
+            for field in ("height", "sill", "type", "clear_width", "clear_height")
             if (value := getattr(self, field)) is not None
         }
         if self.wall or self.from_corner or self.width is not None:
