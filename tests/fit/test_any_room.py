@@ -2,6 +2,7 @@
 
 import math
 
+import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from tests.fit.demo_rooms import NEEDS
@@ -106,3 +107,12 @@ def test_any_room_is_judged_and_its_answers_agree(given_space):
                 assert math.dist(*side.at) <= side.clear + 1e-6
         ranks = [s.verdict.word.rank for s in piece.sides if s.verdict]
         assert piece.verdict.word.rank >= max(ranks, default=0)
+
+
+@pytest.mark.parametrize("dust", [2.2250738585072014e-308, 1e-200, 1e-160])
+@pytest.mark.parametrize("far", [161.0, 163.0, 273.0])
+def test_a_coordinate_that_is_as_good_as_none(dust, far):
+    """Cut at the wall it gets a side too short to divide by: judged still, without a warning."""
+    thin = Body("X0", "counter", "counter", "fixed", ((0, 0), (0, far), (dust, 1)), room="1")
+    door = Door("D0", "1", "out", "swing", (0, 0), (200, 0), 200, 80, None, None)
+    room_fit(space([Room("1", "Den", ROOMS[0])], [door], Contents(fixed=(thin,))), NEEDS)

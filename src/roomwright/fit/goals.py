@@ -94,7 +94,7 @@ def goals(ground: Ground, room: str | None = None) -> list[list[Goal]]:
         elif body.what == "fixed":
             side = open_side(ground, body)
             sides = [] if side is None else [side]
-        group = [Goal(body, side, aim) for side in sides]
+        group = [Goal(body, side, aim) for side in sides if math.dist(*side) > TOUCH]
         found += [group] if aim.best and group else [[goal] for goal in group]
     return found
 

@@ -30,6 +30,7 @@ from roomwright.shape import (
     Point,
     Segment,
     anticlockwise,
+    dusted,
     inside,
     middle,
     through_wall,
@@ -235,7 +236,7 @@ def as_seen(
     shown = through_wall((door.a, door.b), outline)
     if shown is None:
         return None
-    (a, b) = shown[1]
+    a, b = map(dusted, shown[1])
     to = door.to_room if room == door.from_room else door.from_room
     return Opening(
         id=door.id,

@@ -106,14 +106,28 @@ def anticlockwise(outline: Sequence[Point]) -> Outline:
     return ring if signed_area(ring) >= 0 else (ring[0], *reversed(ring[1:]))
 
 
+DUST = 1e-12
+"""A coordinate nearer to 0 than this is 0 [in]: its square is lost in double precision."""
+
+
+def dusted(corner: Point) -> Point:
+    """A point whose coordinates are 0 where they are as good as 0.
+
+    >>> dusted((1e-300, 4.0)), dusted((3, -4))
+    ((0.0, 4.0), (3, -4))
+    """
+    x, y = corner
+    return x if x == 0 or abs(x) > DUST else 0.0, y if y == 0 or abs(y) > DUST else 0.0
+
+
 def tidy(outline: Sequence[Point], tolerance: float = EVEN) -> Outline:
-    """The same outline without corners that repeat the one before.
+    """The same outline without corners that repeat the one before, and without dust.
 
     >>> tidy([(0, 0), (4, 0), (4, 0), (4, 4), (0, 0)])
     ((0, 0), (4, 0), (4, 4))
     """
     kept: list[Point] = []
-    for corner in outline:
+    for corner in map(dusted, outline):
         if not kept or math.dist(kept[-1], corner) > tolerance:
             kept.append(corner)
     while len(kept) > 1 and math.dist(kept[0], kept[-1]) <= tolerance:
