@@ -58,6 +58,6 @@ def test_a_clear_opening_recorded_on_the_page_comes_before_what_is_usual(client,
 def test_a_clear_opening_larger_than_its_window_is_refused(client, store):
     for width, height, says in (("37", "25", "wider"), ("33", "55", "higher")):
         answer = record(client, "W12", width, height, nonce=says)
-        page = client.get(answer.headers["location"])
-        assert f"its clear opening can&#39;t be {says}" in page.text
+        assert 400 <= answer.status_code < 500
+        assert f"its clear opening can&#39;t be {says}" in answer.text
     assert store.facts("tern-hollow").get(Window, "W12").clear_width is None

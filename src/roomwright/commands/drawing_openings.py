@@ -193,6 +193,8 @@ class EditWindow(Command):
         sound(facts, [change], "from_corner")
         if change.after == was:
             return Work([], f"Window {was.id} is so already.")
+        if isinstance(change.after, Window):
+            _opens_within(change.after)
         return Work([change], f"Window {was.id} of {room.name or room.id} changed.")
 
 
