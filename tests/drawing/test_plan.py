@@ -224,3 +224,20 @@ def test_any_size_of_room_goes_on_the_drawing(size, style):
 def test_a_swing_is_drawn_over_the_piece_that_it_hits(demo):
     svg = room_plan(demo.ask(plan, "207")).svg
     assert svg.index('data-opening="D12"') > svg.index('data-piece="U1"')
+
+
+def test_what_is_off_center_is_marked_and_dimensioned(demo):
+    this = demo.ask(plan, "101")
+    assert this.centers == ((81.0, 84.0),)
+    (dim,) = [d for d in this.dims if d.kind == "center"]
+    assert (dim.p, dim.q, dim.text, dim.word) == ((81, 75), (81, 84), '9"', "short")
+    drawn = room_plan(this)
+    marks = [e for e in parse_svg(drawn.svg).iter() if e.get("class") == "center-mark"]
+    assert len(marks) == 1
+    x, y = (float(v) for v in re.findall(r"-?[\d.]+", marks[0].get("d"))[:2])
+    arm = 0.9 * PlanOptions().text  # the cross reaches so far west of its middle
+    at = (81 - drawn.left) * drawn.scale, (drawn.top - 84) * drawn.scale
+    assert (x + arm, y) == pytest.approx(at, abs=0.02)
+    assert dim_texts(drawn.svg)[dim.key] == ['9"']
+    assert "center-mark" not in room_plan(this, PlanOptions(dims=frozenset({"wall"}))).svg
+    assert demo.ask(plan, "102").centers == ()

@@ -12,7 +12,7 @@ from typing import Literal
 
 from roomwright.shape import Outline, Point, Segment
 
-DimKind = Literal["wall", "clear", "way", "box", "opening"]
+DimKind = Literal["wall", "clear", "way", "box", "opening", "center"]
 """Length of a wall; clear distance of a side or a swing; tightest point of a walk path; a box
 in the ceiling from a wall; an opening's distance from a corner."""
 
@@ -153,7 +153,8 @@ class Zone:
 class Plan:
     """One room, ready to draw.
 
-    `walls` are solids as rings (the outer ring first); `letters` name the room's walls.
+    `walls` are solids as rings (the outer ring first); `letters` name the room's walls; `centers`
+    are where the middles of things should be that are off.
     `said` describes the plan in words for those who do not see it.
     """
 
@@ -171,6 +172,7 @@ class Plan:
     zones: tuple[Zone, ...] = ()
     letters: tuple[tuple[str, Segment], ...] = ()
     said: str = ""
+    centers: tuple[Point, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 
 from roomwright import shape
-from roomwright.answers import layers, plan_build, plan_dims, plan_walls
+from roomwright.answers import layers, plan_build, plan_centers, plan_dims, plan_walls
 from roomwright.answers.engine import Ask, query
 from roomwright.answers.plan_model import (
     Box,
@@ -66,6 +66,7 @@ def plan(ask: Ask, room: str) -> Plan:
         *plan_dims.with_ways(found, ends, openings, [*sides, *named], outline),
         *plan_dims.box_dims(boxes, outline),
         *plan_dims.opening_dims(openings, outline),
+        *plan_centers.center_dims(found),
     )
     return Plan(
         id=room,
@@ -82,6 +83,7 @@ def plan(ask: Ask, room: str) -> Plan:
         zones=plan_build.zones(found, outline),
         letters=tuple((shape.letter(i), wall) for i, wall in enumerate(shape.walls(outline))),
         said=_said(this, outline, openings, found),
+        centers=plan_centers.centers(found),
     )
 
 

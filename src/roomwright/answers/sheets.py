@@ -61,7 +61,7 @@ def sheet(ask: Ask, room: str, trade: str) -> Sheet:
     """
     this = ask.fact(Room, room)
     drawn = ask(plan, room)
-    drawn = replace(drawn, dims=tuple(d for d in drawn.dims if d.kind in KINDS))
+    drawn = replace(drawn, dims=tuple(d for d in drawn.dims if d.kind in KINDS), centers=())
     house = ask.find(House, "house")
     rows = tuple(_dim_row(ask, room, each) for each in drawn.dims)
     lines = _lines(ask, room, trade)

@@ -46,6 +46,7 @@ def draw(work: Work) -> str:
             *openings,  # over the pieces: a door that hits one shows its whole swing
             *ways,
             *boxes,
+            *(_center(work, frame.at(spot)) for spot in _centers(work)),
         )
     )
 
@@ -88,6 +89,25 @@ def _box(work: Work, c: Point, id: str) -> str:
         data_light=id,
         stroke=work.color(),
         stroke_width=work.thin * 1.4,
+    )
+
+
+def _centers(work: Work) -> Sequence[Point]:
+    return work.plan.centers if "center" in work.options.dims else ()
+
+
+def _center(work: Work, c: Point) -> str:
+    """Where a middle should be: two crossed center lines, long dash and dot."""
+    r = 0.9 * work.options.text
+    cross = f"M{ink.n(c[0] - r)} {ink.n(c[1])}H{ink.n(c[0] + r)}M{ink.n(c[0])} {ink.n(c[1] - r)}V"
+    dash = " ".join(ink.n(part * r) for part in (0.72, 0.16, 0.24, 0.16))
+    return ink.path(
+        f"{cross}{ink.n(c[1] + r)}",
+        class_="center-mark",
+        fill="none",
+        stroke=work.color("short"),
+        stroke_width=work.thin * 1.2,
+        stroke_dasharray=dash,
     )
 
 

@@ -8,10 +8,10 @@ from typing import Self
 from roomwright.answers.plan_model import DimKind
 from roomwright.drawing.places import Rect
 
-EVERY_DIM: frozenset[DimKind] = frozenset({"wall", "clear", "way", "box", "opening"})
+EVERY_DIM: frozenset[DimKind] = frozenset({"wall", "clear", "way", "box", "opening", "center"})
 
-PAGE_DIMS: frozenset[DimKind] = frozenset({"wall", "clear", "way"})
-"""What a page shows: the room, what is clear, and where people pass."""
+PAGE_DIMS: frozenset[DimKind] = frozenset({"wall", "clear", "way", "center"})
+"""What a page shows: the room, what is clear, where people pass, and what is off center."""
 
 NARROW = 560.0
 """A drawing narrower than this is a phone's [px]: small things go without their names."""

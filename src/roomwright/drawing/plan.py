@@ -72,7 +72,7 @@ def _swings(plan: Plan) -> list[Outline]:
 
 
 def _urgency(dim: Dim) -> tuple[int, int]:
-    kinds = ("way", "clear", "box", "wall", "opening")
+    kinds = ("way", "clear", "center", "box", "wall", "opening")
     return URGENCY.index(dim.word), kinds.index(dim.kind)
 
 

@@ -45,6 +45,8 @@ def inside_dim(work: Work, dim: Dim) -> None:
     places = [work.frame.segment(each) for each in ((dim.p, dim.q), *dim.elsewhere)]
     spots = _off_pieces(work, dimension.spots(lettering, places))
     spot = work.board.place(dim.key, spots)
+    if spot is None and dim.kind == "center":
+        return  # its mark shows, and words beside the plan say how far
     if spot is None:
         p, q = places[0]
         middle = ((p[0] + q[0]) / 2, (p[1] + q[1]) / 2)
@@ -53,6 +55,8 @@ def inside_dim(work: Work, dim: Dim) -> None:
             dim.key, middle, size, (places[0],)
         )
     extend = []
+    if dim.kind == "center" and math.dist(places[0][0], spot.lines[0][0]) > 1:
+        extend = list(zip(places[0], spot.lines[0], strict=True))
     if dim.kind == "box" and math.dist(places[0][1], spot.lines[0][1]) > 1:
         extend = [(places[0][1], spot.lines[0][1])]  # the line is drawn aside of the box
     _draw_dim(work, dim, lettering, spot, extend)

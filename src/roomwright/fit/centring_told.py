@@ -95,8 +95,9 @@ def _of_link(link: Link, chain: Chain, cure: Sequence[Shift], kind: str) -> Find
     swag = ", or swag the light" if link.name.lower().startswith(HANGS) else ""
     moved = [shift.ids for shift in cure]
     if moved == [link.ids]:
-        text += f": move {them} {way_told(link.moves)}{swag}. "
-        text += f"That is the cheaper of the two to move now: {cure[0].how}."
+        text += f": move {them} {way_told(link.moves)}{swag}."
+        if link.on not in chain.held:
+            text += f" That is the cheaper of the two to move now: {cure[0].how}."
     elif moved == [(link.on,)] and len(chain.links) == 1:
         text += f": move {them} {way_told(link.moves)}{swag}. Cheaper now: {_told(cure)}."
     else:
