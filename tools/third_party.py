@@ -13,6 +13,7 @@ SPDX = {  # what packages write, or leave out, in their metadata -> the SPDX exp
     "Apache 2.0": "Apache-2.0",
     "Apache License": "Apache-2.0",
     "Apache Software License": "Apache-2.0",
+    "3-Clause BSD License": "BSD-3-Clause",
     "Artistic License": "Artistic-1.0",
     "BSD": "BSD-2-Clause",
     "BSD License": "BSD-3-Clause",
