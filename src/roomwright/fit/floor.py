@@ -61,11 +61,6 @@ def grown(passage: Passage, width: float) -> Geometries:
     return np.concatenate([standing, round_about, strips])
 
 
-def free(passage: Passage, solid: Geometries) -> shapely.Geometry:
-    """Where the center of a body may stand between two openings, of what it keeps out of."""
-    return shapely.difference(passage.space, shapely.union_all(solid))
-
-
 class Sight:
     """Corners round which a taut line over a floor may turn, and what is seen from where.
 
@@ -101,16 +96,25 @@ class Sight:
         self.y = np.concatenate([[ends[0][1], ends[1][1]], nodes[:, 1]])
         self._came, self._left = came[reflex], leg[reflex]
 
-    def lines(self) -> tuple[Ints, Ints, Floats]:
-        """Straight pieces a taut line may be made of: pairs of nodes (0 and 1 are the ends).
+    def distances(self) -> Floats:
+        """Lengths of the straight pieces a taut line may be made of (n, n) [in], else infinite.
 
-        First and second node of each, and its length [in].
+        Nodes 0 and 1 are the ends.
         """
-        first, second = np.nonzero(np.triu(self._taut(), 1))
+        first, second = np.nonzero(self._taut())
+        upward = first < second
+        first, second = first[upward], second[upward]
         seen = self._visible(first, second)
         first, second = first[seen], second[seen]
         length = np.hypot(self.x[second] - self.x[first], self.y[second] - self.y[first])
-        return first, second, length
+        found = np.full((len(self.x), len(self.x)), np.inf)
+        found[first, second] = found[second, first] = length
+        return found
+
+    def straight_to_end(self) -> list[float]:
+        """How far each node is from the line's end, straight through everything [in]."""
+        away: list[float] = np.hypot(self.x - self.x[1], self.y - self.y[1]).tolist()
+        return away
 
     def _taut(self) -> Bools:
         """Pairs of nodes where a line between them touches both corners and may turn there."""

@@ -14,7 +14,7 @@ from itertools import pairwise
 
 import shapely
 
-from roomwright.fit.floor import FLAT, HAIR, Sight, free, grown
+from roomwright.fit.floor import FLAT, HAIR, Sight, grown
 from roomwright.fit.gaps import EQUAL
 from roomwright.fit.solids import Geometries, Solids
 from roomwright.fit.ways import Gap, Passage
@@ -63,48 +63,51 @@ def route(
 
 
 def along(passage: Passage) -> Route:
-    """The route through a passage; see `route`."""
+    """The route through a passage; see `route`.
+
+    The line is sought among the few things that are in its way; what it then meets is in the way
+    too, and it is sought again. A line that meets nothing more is the shortest of all, for no
+    thing more makes one shorter.
+    """
     gap = passage.tightest
     if gap.blocked:
         return Route((), math.inf, gap)
     solid = grown(passage, gap.width)
-    straight = _straight(passage, solid)
-    if straight is not None:
-        found = _checked(passage, straight)
-        if found is not None:
+    ends = passage.bounds.openings
+    line = shapely.LineString([_just_inside(jambs) for jambs in ends])
+    met = shapely.intersects(solid, line)
+    if not met.any() and shapely.contains_properly(passage.space, line):
+        found = _checked(passage, tuple(middle(jambs) for jambs in ends))
+        if isinstance(found, Route):
             return found
-    floor = free(passage, solid)
-    while (points := _taut(floor, passage)) is not None:
-        line = shapely.LineString(points)
-        narrower = passage.crossed(line, gap.width - _NEARLY, gap.width - 2 * EQUAL)
-        if not narrower:
-            tied = passage.crossed(line, gap.width - 2 * EQUAL, gap.width + 2 * EQUAL)
-            return Route(points, float(line.length), tied[0] if tied else gap)
+    floor = _less(passage.space, solid[met])
+    while (stands := _taut(floor, passage)) is not None:
+        more = shapely.intersects(solid, shapely.LineString(stands)) & ~met
+        if more.any():
+            met |= more
+            floor = _less(floor, solid[more])
+            continue
+        found = _checked(passage, _onto_openings(stands, ends))
+        if isinstance(found, Route):
+            return found
         # the chords let the line through where the body does not fit: shut that and look again
-        bars = shapely.union_all([shapely.LineString([g.p, g.q]) for g in narrower])
+        bars = shapely.union_all([shapely.LineString([g.p, g.q]) for g in found])
         floor = shapely.difference(floor, shapely.buffer(bars, _JUST))
     return Route((), math.inf, gap)  # what stands just behind an opening closes it for the line
 
 
-def _straight(passage: Passage, solid: Geometries) -> tuple[Point, ...] | None:
-    """The straight line from the middle of one opening to that of the other, if nothing is in it.
-
-    Most paths are straight; this spares them the search.
-    """
-    ends = passage.bounds.openings
-    spots = [_just_inside(jambs) for jambs in ends]
-    line = shapely.LineString(spots)
-    if not shapely.contains_properly(passage.space, line) or shapely.intersects(solid, line).any():
-        return None
-    return middle(ends[0]), middle(ends[1])
+def _less(floor: shapely.Geometry, solid: Geometries) -> shapely.Geometry:
+    """A floor less what the center of the body keeps out of."""
+    return shapely.difference(floor, shapely.union_all(solid)) if len(solid) else floor
 
 
-def _checked(passage: Passage, points: tuple[Point, ...]) -> Route | None:
-    """A route along a line, unless the line takes a gap narrower than the tightest."""
+def _checked(passage: Passage, points: tuple[Point, ...]) -> Route | list[Gap]:
+    """The route along a line; or the gaps it takes that are narrower than the tightest."""
     gap = passage.tightest
     line = shapely.LineString(points)
-    if passage.crossed(line, gap.width - _NEARLY, gap.width - 2 * EQUAL):
-        return None
+    narrower = passage.crossed(line, gap.width - _NEARLY, gap.width - 2 * EQUAL)
+    if narrower:
+        return narrower
     tied = passage.crossed(line, gap.width - 2 * EQUAL, gap.width + 2 * EQUAL)
     return Route(points, float(line.length), tied[0] if tied else gap)
 
@@ -160,7 +163,7 @@ def shortest_line(floor: shapely.Polygon, start: Point, end: Point) -> tuple[Poi
 
 
 def _taut(floor: shapely.Geometry, passage: Passage) -> tuple[Point, ...] | None:
-    """The shortest line over a floor from opening to opening; None if there is none."""
+    """The shortest line over a floor from just inside one opening to the other; None if none."""
     lines = (_over(part, *passage.bounds.openings) for part in shapely.get_parts(floor))
     return min(filter(None, lines), key=_length, default=None)
 
@@ -179,7 +182,12 @@ def _over(floor: shapely.Polygon, a: Segment, b: Segment) -> tuple[Point, ...] |
     if path is None:
         return None
     turns = [(float(sight.x[k]), float(sight.y[k])) for k in path[1:-1]]
-    return _onto(start, a), *turns, _onto(end, b)
+    return start, *turns, end
+
+
+def _onto_openings(stands: Sequence[Point], ends: tuple[Segment, Segment]) -> tuple[Point, ...]:
+    """A line from just inside one opening to just inside the other, on to the openings."""
+    return _onto(stands[0], ends[0]), *stands[1:-1], _onto(stands[-1], ends[1])
 
 
 def _just_inside(jambs: Segment) -> Point:
@@ -219,17 +227,15 @@ def _onto(end: Point, jambs: Segment) -> Point:
 
 
 def _shortest(sight: Sight) -> list[int] | None:
-    """Nodes of the shortest line from node 0 to node 1 (Dijkstra's method)."""
-    next_to: dict[int, list[tuple[int, float]]] = {}
-    for first, second, length in zip(*(v.tolist() for v in sight.lines()), strict=True):
-        next_to.setdefault(first, []).append((second, length))
-        next_to.setdefault(second, []).append((first, length))
-    best = {0: 0.0}
-    came: dict[int, int] = {}
+    """Nodes of the shortest line from node 0 to node 1 (A*, ahead straight to the end)."""
+    seen, ahead = sight.distances(), sight.straight_to_end()
+    best = [math.inf] * len(ahead)
+    best[0] = 0.0
+    came = [0] * len(ahead)
     done: set[int] = set()
-    queue = [(0.0, 0)]
+    queue = [(ahead[0], 0)]
     while queue:
-        length, node = heapq.heappop(queue)
+        _, node = heapq.heappop(queue)
         if node == 1:
             path = [1]
             while path[-1]:
@@ -238,9 +244,9 @@ def _shortest(sight: Sight) -> list[int] | None:
         if node in done:
             continue
         done.add(node)
-        for other, more in next_to.get(node, ()):
-            reach = length + more
-            if reach < best.get(other, math.inf) - 1e-9:
+        for other, more in enumerate(seen[node].tolist()):
+            reach = best[node] + more
+            if reach < best[other] - 1e-9:
                 best[other], came[other] = reach, node
-                heapq.heappush(queue, (reach, other))
+                heapq.heappush(queue, (reach + ahead[other], other))
     return None
