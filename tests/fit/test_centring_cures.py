@@ -142,3 +142,27 @@ def test_what_is_cheaper_stands_in_this_order_once_the_board_is_up():
     assert len(set(ranks)) == len(ranks)
     assert cost("fixed", "drain", True).rank >= ranks[-1]
     assert cost("light", "vanity light", True).rank == cost("light", "sconce box", True).rank
+
+
+def test_many_things_and_long_chains_are_answered():
+    pieces = [
+        Piece(f"R{k}", "mirror", "mirror", 24, 1, 30, 50 + k % 20 * 90, 50 + k // 20 * 60, 0, "1")
+        for k in range(200)
+    ]
+    lights = [
+        Light(f"S{k}", "sconce box", pieces[k // 2].x + (16 if k % 2 else -17), pieces[k // 2].y, "", "1")
+        for k in range(400)
+    ]  # fmt: skip
+    walls = ((0, 0), (2000, 0), (2000, 2000), (0, 2000))
+    space = Space((Room("1", "Hall", walls),), walls, pieces=tuple(pieces), lights=tuple(lights))
+    made = chains(space, NEEDS)
+    assert len(made) == 200
+    assert all(chain.off == pytest.approx(0.5) for chain in made)
+    row = [
+        Piece(f"T{k}", "stand", "stand", 24, 24, 30, 50 + k / 16, 50, 0, "1",
+              centred_on=f"T{k + 1}" if k < 299 else "")
+        for k in range(300)
+    ]  # fmt: skip
+    (chain,) = chains(replace(space, pieces=tuple(row), lights=()), NEEDS)
+    assert (len(chain.links), chain.off) == (299, pytest.approx(299 / 16))
+    assert chain.cure

@@ -13,6 +13,9 @@ from roomwright.fit.centring_table import Cost
 from roomwright.fit.model import Shift
 from roomwright.shape import Point
 
+MOST = 64
+"""Of so many things it is tried to leave one where it is; of more, the dearest to move."""
+
 
 @dataclass(frozen=True, slots=True)
 class Node:
@@ -45,7 +48,8 @@ def cure_of(nodes: Sequence[Node], tolerance: float, told: Told) -> tuple[Shift,
     [('V1',)]
     """
     best: tuple[tuple[tuple[int, ...], float], list[tuple[Node, Point]]] | None = None
-    for stays in nodes:
+    dearest = sorted(nodes[1:], key=lambda node: -node.cost.rank)
+    for stays in (*nodes[:1], *dearest[: MOST - 1]):
         steps = []
         for node in nodes:
             way = _counted((node.way[0] - stays.way[0], node.way[1] - stays.way[1]), node.axis)

@@ -9,12 +9,15 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
+import shapely
+
 from roomwright.fit.centring_table import Belongs, belongs
-from roomwright.fit.centring_things import Thing, apart, at_wall, before, on, reach, things_of
+from roomwright.fit.centring_things import Thing, at_wall, before, on, reach, shape_of, things_of
 from roomwright.fit.model import Space
 from roomwright.fit.verdicts import EVEN
 
 Key = tuple[str, str]
+Shapes = dict[Key, shapely.Geometry]
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,17 +110,17 @@ def _taken(things: Sequence[Thing], space: Space) -> Iterator[Belonging]:
     meant = {thing.id: thing for thing in things}
     leads = {thing.key: meant[thing.on].key for thing in things if thing.on in meant}
     free = [thing for thing in things if not thing.on and thing.at is not None and thing.word]
+    placed = [thing for thing in things if thing.at is not None]
+    shapes = {thing.key: shape_of(thing) for thing in placed if thing.word}
     held: set[Key] = set()
     for word in dict.fromkeys(thing.word for thing in free):
         for rule in belongs(word):
             mine = [thing for thing in free if thing.word == word and thing.key not in held]
+            others = [other for other in placed if other.word in rule.on]
             pairs = [
-                (thing, other, gap)
-                for thing in mine
-                for other in things
-                if other.word in rule.on
-                and (gap := _gap(thing, other, rule)) is not None
-                and not _leads_to(leads, other.key, thing.key)
+                pair
+                for pair in _near(mine, others, rule.near, shapes)
+                if _may(pair[0], pair[1], rule) and not _leads_to(leads, pair[1].key, pair[0].key)
             ]
             for few, other in _each_side(pairs) if rule.sides else _nearest(pairs):
                 held.update(thing.key for thing in few)
@@ -126,17 +129,28 @@ def _taken(things: Sequence[Thing], space: Space) -> Iterator[Belonging]:
                 yield Belonging(few, other, rule, True, along)
 
 
-def _gap(thing: Thing, other: Thing, rule: Belongs) -> float | None:
-    """How far apart two things are, None where the one is not taken to belong to the other."""
-    if other is thing or other.at is None or not before(thing, other):
-        return None
-    if rule.near and thing.room and other.room and thing.room != other.room:
-        return None
-    gap = apart(thing, other)
-    return gap if gap <= rule.near + EVEN else None
-
-
 Near = tuple[Thing, Thing, float]
+"""A thing, another, and how far they are apart in plan [in]."""
+
+
+def _near(
+    things: Sequence[Thing], others: Sequence[Thing], near: float, shapes: Shapes
+) -> Iterator[Near]:
+    """What lies near enough to what."""
+    if not things or not others:
+        return
+    mine = [shapes[thing.key] for thing in things]
+    theirs = [shapes[other.key] for other in others]
+    found = shapely.STRtree(theirs).query(mine, "dwithin", near + EVEN)
+    for i, k in sorted(zip(*found.tolist(), strict=True)):
+        yield things[i], others[k], float(shapely.distance(mine[i], theirs[k]))
+
+
+def _may(thing: Thing, other: Thing, rule: Belongs) -> bool:
+    """Whether one thing may be taken to belong to another, as far as rooms and windows go."""
+    if other.key == thing.key or not before(thing, other):
+        return False
+    return not rule.near or not thing.room or not other.room or thing.room == other.room
 
 
 def _nearest(pairs: Sequence[Near]) -> Iterator[tuple[tuple[Thing, ...], Thing]]:

@@ -119,11 +119,6 @@ def shape_of(thing: Thing) -> shapely.Geometry:
     return shapely.LineString(thing.outline) if thing.outline else shapely.Point(thing.at or (0, 0))
 
 
-def apart(thing: Thing, other: Thing) -> float:
-    """How far two things are apart in plan [in]."""
-    return float(shapely.distance(shape_of(thing), shape_of(other)))
-
-
 def before(thing: Thing, other: Thing) -> bool:
     """Whether a thing stands before a window rather than beside it; true of all other things."""
     if other.what != "window" or other.along is None or thing.at is None:
