@@ -150,9 +150,10 @@ def test_many_things_and_long_chains_are_answered():
         for k in range(200)
     ]
     lights = [
-        Light(f"S{k}", "sconce box", pieces[k // 2].x + (16 if k % 2 else -17), pieces[k // 2].y, "", "1")
-        for k in range(400)
-    ]  # fmt: skip
+        Light(f"S{each.id}{by}", "sconce box", each.x + by, each.y, "", "1")
+        for each in pieces
+        for by in (-17, 16)
+    ]
     walls = ((0, 0), (2000, 0), (2000, 2000), (0, 2000))
     space = Space((Room("1", "Hall", walls),), walls, pieces=tuple(pieces), lights=tuple(lights))
     made = chains(space, NEEDS)
