@@ -183,3 +183,28 @@ def test_a_ring_corridor_about_a_core():
     assert tightest(core, [], WEST, EAST).width == 50
     shut = box(100, 0, 140, 15)  # 35 on the south side, 40 on the north
     assert tightest(core, [shut], WEST, EAST).width == 40
+
+
+@pytest.mark.parametrize("turn", [17.3, 33.33, 45, 61.8])
+def test_a_wall_without_thickness_stops_a_walker_in_a_turned_house(turn: float):
+    """Rounding keeps its middle off its own line; so does a bend."""
+
+    def turned(*points):
+        line = affinity.rotate(shapely.LineString(points), turn, (0, 0))
+        return tuple((float(x), float(y)) for x, y in line.coords)
+
+    ring = turned((0, 0), (240, 0), (240, 240), (0, 240))
+    openings = tuple(
+        Opening(id_, *turned(*span), to, "cased", 60, room="1")
+        for id_, span, to in (("D1", WEST, "2"), ("D2", EAST, "3"))
+    )
+    for points, want in (
+        (((120, 0), (120, 200), (120, 100)), 40),
+        (((120, 0), (120, 90), (120, 200), (120, 13.7)), 40),
+        (((120, 0), (120, 200), (150, 200), (120, 200)), 40),
+        (((120, 0), (120, 240), (120, 77.7)), 0),
+        (((120, -9), (120, 249), (120, 77.7)), 0),
+    ):
+        flat = body("X1", *turned(*points))
+        room = Space((FitRoom("1", "Hall", ring),), ring, openings=openings, fixed=(flat,))
+        assert width(room) == pytest.approx(want, abs=1e-4)

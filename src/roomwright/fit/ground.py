@@ -5,6 +5,7 @@ swings of doors, and the floor under a sloped ceiling that is too low to stand. 
 out of the way, and what hangs over head height is walked under; neither obstructs.
 """
 
+import math
 from collections.abc import Collection
 from dataclasses import replace
 from functools import cached_property
@@ -19,6 +20,7 @@ from roomwright.fit.profile import clear_from
 from roomwright.shape import (
     TOUCH,
     Outline,
+    Point,
     Segment,
     anticlockwise,
     compass,
@@ -66,19 +68,46 @@ def leaf_body(leaf: Leaf) -> Body:
 def reach(outline: Outline) -> Outline:
     """The ring of an obstruction; what is drawn as a mere line is a wall as thin as can be.
 
+    The line may bend, and its corners may lie off it by as much as floats round.
+
     >>> reach(((120, 0), (120, 200), (120, 100)))[0] != reach(((120, 0), (120, 200)))[2]
     True
+    >>> bent = reach(((0, 0), (90, 0), (90, 60), (90, 0)))
+    >>> [round(v) for v in shapely.Polygon(bent).bounds], shapely.Polygon(bent).area < 1e-3
+    ([0, 0, 90, 60], True)
     >>> reach(((120, 0),))
     ((120, 0),)
     """
     ring = tidy(outline)
     if len(ring) < 2 or abs(signed_area(ring)) > _FLAT:
         return ring
-    hull = shapely.MultiPoint(ring).convex_hull
-    if not isinstance(hull, shapely.LineString):
-        return ring
-    thin = shapely.buffer(hull, HAIR, cap_style="flat")
+    end = max(ring, key=lambda p: math.dist(p, ring[0]))
+    far = end, max(ring, key=lambda p: math.dist(p, end))  # its two ends, where it is straight
+    if max(_off(far, p) for p in ring) <= 2 * HAIR:  # rounding alone keeps it off the line
+        return _thin(far)
+    parts = [shapely.Polygon(_thin(edge)) for edge in walls(ring) if math.dist(*edge) > HAIR]
+    thin = shapely.union_all(parts)
+    if not isinstance(thin, shapely.Polygon) or len(thin.interiors):
+        return ring  # it has a width, or crosses itself
     return tuple((float(x), float(y)) for x, y in shapely.get_coordinates(thin)[:-1])
+
+
+def _off(line: Segment, p: Point) -> float:
+    """How far a point lies off a line through two others [in]."""
+    (ax, ay), (bx, by) = line
+    return abs((bx - ax) * (p[1] - ay) - (by - ay) * (p[0] - ax)) / math.dist(*line)
+
+
+def _thin(line: Segment) -> Outline:
+    """A line as a wall as thin as can be, a hair longer at both ends so that bends close."""
+    (ax, ay), (bx, by) = line
+    tx, ty = HAIR * (bx - ax) / math.dist(*line), HAIR * (by - ay) / math.dist(*line)
+    return (
+        (ax - tx + ty, ay - ty - tx),
+        (bx + tx + ty, by + ty - tx),
+        (bx + tx - ty, by + ty + tx),
+        (ax - tx - ty, ay - ty + tx),
+    )
 
 
 def _solid(body: Body) -> shapely.Polygon:
