@@ -20,23 +20,40 @@ HAIR = 1 / 128
 _NUDGE = 1e-3
 
 
+@lru_cache(maxsize=64)
+def _circle(quarter: int) -> Floats:
+    """Corners (4 * quarter, 2) of the chords of a circle of radius 1, clockwise from east."""
+    turn = np.arange(4 * quarter) * (-math.pi / 2 / quarter)
+    return np.stack([np.cos(turn), np.sin(turn)], axis=1)
+
+
 @lru_cache(maxsize=1024)
-def _wall(space: shapely.Polygon, a: Segment, b: Segment) -> tuple[Floats, Floats, Floats]:
-    """Walls but for two openings: both ends of each edge (n, 2); corners that jut in, and jambs."""
+def _wall(space: shapely.Polygon, a: Segment, b: Segment, radius: float) -> Geometries:
+    """What the center of a body of a radius keeps out of along the walls but for two openings.
+
+    A strip along each wall, to the inside only; a circle about each jamb and corner that juts in.
+    """
     sides = walls(space, a, b).sides
     solid = np.flatnonzero(sides.solid)
     xy = np.stack([sides.x, sides.y], axis=1)
     came, left = xy - xy[sides.previous], xy[sides.next] - xy
     juts = came[:, 0] * left[:, 1] - came[:, 1] * left[:, 0] < 0
     juts |= ~sides.solid | ~sides.solid[sides.previous]
-    return xy[solid], xy[sides.next[solid]], xy[juts]
+    round_about = shapely.polygons(xy[juts][:, None] + radius * _circle(_quarter(radius)))
+    start, end = xy[solid], xy[sides.next[solid]]
+    run = end - start
+    length = np.hypot(run[:, 0], run[:, 1])
+    long = length > 0
+    start, end, run = start[long], end[long], run[long] / length[long, None]
+    inward = radius * np.stack([-run[:, 1], run[:, 0]], axis=1)
+    strips = shapely.polygons(np.stack([start, end, end + inward, start + inward], axis=1))
+    return np.concatenate([round_about, strips])
 
 
-@lru_cache(maxsize=64)
-def _circle(quarter: int) -> Floats:
-    """Corners (4 * quarter, 2) of the chords of a circle of radius 1, clockwise from east."""
-    turn = np.arange(4 * quarter) * (-math.pi / 2 / quarter)
-    return np.stack([np.cos(turn), np.sin(turn)], axis=1)
+def _quarter(radius: float) -> int:
+    """Chords to a quarter of a circle that stray from the arc by less than `FLAT`."""
+    turn = math.acos(max(0.0, 1 - FLAT / radius)) if radius > FLAT else math.pi / 4
+    return max(2, math.ceil(math.pi / 4 / turn))
 
 
 def grown(passage: Passage, width: float) -> Geometries:
@@ -47,18 +64,8 @@ def grown(passage: Passage, width: float) -> Geometries:
     radius = max(0.0, width / 2 - HAIR)
     if radius == 0:
         return passage.solids.shapes
-    start, end, corners = _wall(passage.space, *passage.bounds.openings)
-    turn = math.acos(max(0.0, 1 - FLAT / radius)) if radius > FLAT else math.pi / 4
-    quarter = max(2, math.ceil(math.pi / 4 / turn))
-    standing = shapely.buffer(passage.solids.shapes, radius, quad_segs=quarter)
-    round_about = shapely.polygons(corners[:, None] + radius * _circle(quarter))
-    run = end - start
-    length = np.hypot(run[:, 0], run[:, 1])
-    long = length > 0
-    start, end, run = start[long], end[long], run[long] / length[long, None]
-    inward = radius * np.stack([-run[:, 1], run[:, 0]], axis=1)
-    strips = shapely.polygons(np.stack([start, end, end + inward, start + inward], axis=1))
-    return np.concatenate([standing, round_about, strips])
+    standing = shapely.buffer(passage.solids.shapes, radius, quad_segs=_quarter(radius))
+    return np.concatenate([standing, _wall(passage.space, *passage.bounds.openings, radius)])
 
 
 class Sight:

@@ -58,15 +58,18 @@ def gaps_of(sides: Sides, bounds: Walls, limit: float) -> Gaps:
     np.clip(along, 0.0, 1.0, out=along)
     qx, qy = ax + along * dx, ay + along * dy
     width = np.hypot(px - qx, py - qy)
+    close = np.flatnonzero(width < limit)
+    corner, edge, width = corner[close], edge[close], width[close]
+    px, py, qx, qy = px[close], py[close], qx[close], qy[close]
     ruler = bounds.ruler
     odd = (
         sides.side[corner]
         ^ sides.side[edge]
-        ^ ruler.crossed(ax, ay, qx, qy)
+        ^ ruler.crossed(ax[close], ay[close], qx, qy)
         ^ ruler.crossed(px, py, qx, qy)
     )
     first, second = sides.component[corner], sides.component[edge]
-    keep = (width < limit) & ((first != second) | odd)
+    keep = (first != second) | odd
     if not bounds.convex:
         keep[keep] = _inside(bounds.sides, px[keep], py[keep], qx[keep], qy[keep])
     kept = np.flatnonzero(keep)
@@ -79,7 +82,9 @@ def gaps_of(sides: Sides, bounds: Walls, limit: float) -> Gaps:
     kept, sort = kept[narrowest], sort[narrowest]
     detour = _detour(bounds, (px[kept] + qx[kept]) / 2, (py[kept] + qy[kept]) / 2)
     by_sort = np.lexsort((detour, sort))
-    one = by_sort[np.flatnonzero(np.diff(sort[by_sort], prepend=-1))]
+    new = np.ones(len(sort), dtype=bool)
+    new[1:] = sort[by_sort[1:]] != sort[by_sort[:-1]]
+    one = by_sort[new]
     order = one[np.lexsort((-detour[one], np.round(width[kept[one]] / EQUAL)))]
     kept = kept[order]
     return Gaps(

@@ -74,7 +74,7 @@ def along(passage: Passage) -> Route:
         return Route((), math.inf, gap)
     solid = grown(passage, gap.width)
     ends = passage.bounds.openings
-    line = shapely.LineString([_just_inside(jambs) for jambs in ends])
+    line = shapely.linestrings([_just_inside(jambs) for jambs in ends])
     met = shapely.intersects(solid, line)
     if not met.any() and shapely.contains_properly(passage.space, line):
         found = _checked(passage, tuple(middle(jambs) for jambs in ends))
@@ -82,7 +82,7 @@ def along(passage: Passage) -> Route:
             return found
     floor = _less(passage.space, solid[met])
     while (stands := _taut(floor, passage)) is not None:
-        more = shapely.intersects(solid, shapely.LineString(stands)) & ~met
+        more = shapely.intersects(solid, shapely.linestrings(stands)) & ~met
         if more.any():
             met |= more
             floor = _less(floor, solid[more])
@@ -104,12 +104,12 @@ def _less(floor: shapely.Geometry, solid: Geometries) -> shapely.Geometry:
 def _checked(passage: Passage, points: tuple[Point, ...]) -> Route | list[Gap]:
     """The route along a line; or the gaps it takes that are narrower than the tightest."""
     gap = passage.tightest
-    line = shapely.LineString(points)
+    line = shapely.linestrings(points)
     narrower = passage.crossed(line, gap.width - _NEARLY, gap.width - 2 * EQUAL)
     if narrower:
         return narrower
     tied = passage.crossed(line, gap.width - 2 * EQUAL, gap.width + 2 * EQUAL)
-    return Route(points, float(line.length), tied[0] if tied else gap)
+    return Route(points, _length(points), tied[0] if tied else gap)
 
 
 def alternatives(
@@ -204,9 +204,9 @@ def _stand(floor: shapely.Geometry, jambs: Segment) -> Point | None:
     width = math.dist(*jambs)
     nx, ny = -_JUST * (by - ay) / width, _JUST * (bx - ax) / width
     mx, my = middle(jambs)
+    if shapely.contains_xy(floor, mx + nx, my + ny):
+        return mx + nx, my + ny
     spot = shapely.Point(mx + nx, my + ny)
-    if shapely.contains_properly(floor, spot):
-        return spot.x, spot.y
     across = shapely.LineString([(ax + nx, ay + ny), (bx + nx, by + ny)])
     parts = shapely.get_parts(shapely.intersection(floor, across))
     parts = parts[shapely.length(parts) > 0]
