@@ -66,6 +66,7 @@ def test_a_tile_behind_the_toilet_meets_its_back():
     dear = answers(bath(face="board"), wall("A", "B", HALF, DEAR))
     id = toilet(dear)
     assert clear(dear, id)["north"] == clear(answers(), id)["north"]
+    assert clear(dear, id) == clear(answers(), id)  # all sides that stand in the room, too
     told = [f.text for f in dear.ask(room_fit, BATH).findings if id in f.ids]
     assert any('sticks 7/8" into the wall' in text for text in told)
 

@@ -6,7 +6,7 @@ out of the way, and what hangs over head height is walked under; neither obstruc
 """
 
 import math
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from dataclasses import replace
 from functools import cached_property
 
@@ -188,7 +188,40 @@ class Ground:
         """
         if piece.straight or piece.round:
             return self.ahead(side, skip)
-        return clear_from(piece.outline, side, self.edges, tuple(skip))
+        return clear_from(self._in_room(piece), side, self.edges, tuple(skip))
+
+    def stands_in(self, piece: Piece, sides: Sequence[Segment]) -> tuple[Segment, ...]:
+        """Sides of a piece, each less what of it sticks into a wall: nothing is clear there.
+
+        A side that lies in the wall from end to end stays as it is.
+        """
+        if shapely.covers(self.floor, shapely.Polygon(piece.outline)):
+            return tuple(sides)
+        return tuple(self._inside(side) for side in sides)
+
+    def _inside(self, side: Segment) -> Segment:
+        """The longest part of a side that is in the room; all of it if none is."""
+        (ax, ay), (bx, by) = side
+        parts = shapely.get_parts(shapely.intersection(self.floor, shapely.linestrings(side)))
+        longest = max(parts.tolist(), key=shapely.length, default=shapely.Point(side[0]))
+        if shapely.length(longest) <= TOUCH:
+            return side
+        first, last = shapely.get_coordinates(longest)[[0, -1]].tolist()
+        if (last[0] - first[0]) * (bx - ax) + (last[1] - first[1]) * (by - ay) < 0:
+            first, last = last, first
+        return (first[0], first[1]), (last[0], last[1])
+
+    def _in_room(self, piece: Piece) -> Outline:
+        """The outline of a piece, less what of it sticks into a wall."""
+        whole = shapely.Polygon(piece.outline)
+        if shapely.covers(self.floor, whole) or not shapely.is_valid(whole):
+            return piece.outline
+        parts = shapely.get_parts(shapely.intersection(self.floor, whole)).tolist()
+        most = max(parts, key=shapely.area, default=shapely.Polygon())
+        if shapely.area(most) <= TOUCH or not isinstance(most, shapely.Polygon):
+            return piece.outline
+        ring = tuple((float(x), float(y)) for x, y in shapely.get_coordinates(most.exterior)[:-1])
+        return anticlockwise(ring)
 
     def name_of(self, ahead: Ahead) -> tuple[str, str]:
         """Name and id of what was met: "sideboard S1", "swing of D12", "east wall"."""

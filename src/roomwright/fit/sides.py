@@ -47,7 +47,7 @@ def sides(
     own = ground.owners(ids=(piece.id,))
     if kind.seats and not piece.straight:
         return _around(ground, piece, own, needs, trails)
-    edges = dict(zip(LOCALS, walls(piece.box), strict=True))
+    edges = dict(zip(LOCALS, ground.stands_in(piece, walls(piece.box)), strict=True))
     if kind.seats:
         return tuple(
             _seated(ground, piece, local, edge, own, needs, trails) for local, edge in edges.items()
