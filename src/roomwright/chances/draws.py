@@ -24,6 +24,8 @@ Singles = npt.NDArray[np.float32]
 Keys = npt.NDArray[np.uint64]
 
 NO_CAP = 2**30
+MOST = 2000
+"""More working days than this are drawn for nothing."""
 
 
 class Draws(NamedTuple):
@@ -48,6 +50,7 @@ class Draws(NamedTuple):
     least: Ints
     cap: Ints
     planned: Ints
+    most: np.float32
     plain_finish: int
     factor_from: Ints
     factor: Ints
@@ -148,6 +151,7 @@ def draws(
         least=np.array([r.least for r in rows], whole),
         cap=np.array([r.cap for r in rows], whole),
         planned=np.array([r.planned for r in rows], whole),
+        most=np.float32(MOST * at.per_day),
         plain_finish=plain_finish,
         factor_from=np.cumsum([0, *map(len, shared)]).astype(whole),
         factor=np.array([f for group in shared for f in group], whole),

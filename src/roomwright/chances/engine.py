@@ -18,6 +18,7 @@ class Engine:
     threads: bool
     block: Callable[..., Any]
     sweep: Callable[..., None]
+    work: Callable[..., Any]
     once: Callable[..., None]
 
 
@@ -44,4 +45,5 @@ def _engine(compiled: bool | None) -> Engine:
         except ImportError:
             return _engine(False)
     place = importlib.import_module(f"roomwright.chances.{'sweep' if compiled else 'plain'}")
-    return Engine("numba" if compiled else "numpy", compiled, place.block, place.sweep, place.once)
+    name = "numba" if compiled else "numpy"
+    return Engine(name, compiled, place.block, place.sweep, place.work, place.once)

@@ -14,9 +14,9 @@ because the tables never fall.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from datetime import date
-from typing import Final, NamedTuple
+from typing import Any, Final, NamedTuple
 
 import numpy as np
 import numpy.typing as npt
@@ -31,45 +31,55 @@ HOME: Final = 0
 """Work on the house calendar."""
 OWN: Final = 1
 """Work on days of its own."""
-MOMENT: Final = 2
+MILESTONE: Final = 2
 """A milestone among several calendars: it stands at a moment, worked or not."""
 GIVEN: Final = 3
 """Finished: nothing moves it."""
 
 
+HALF_DAYS_AROUND: Final = 4096
+"""How far the tables go on at both ends: farther than a duration or a lag may reach."""
+
+STYLE, LATE_STYLE, BEGUN, AXIS, SOONEST, SOONEST_MOMENT = range(6)
+GIVEN_START, GIVEN_END, GIVEN_MOMENT, GIVEN_END_MOMENT, GIVEN_OWN = range(6, 11)
+MOMENTS, LATE_MOMENTS, INTO, ONTO, NEXT, COLUMNS = 11, 12, 13, 18, 23, 25
+"""Columns of `Graph.nodes`; `INTO` and `ONTO` are five wide: where each class begins and ends."""
+
+
+SCRATCH: Final = 10
+"""Rows that hold nothing from one activity to the next; then come two rows for the end."""
+FINISH, LIMIT, FIRST = SCRATCH, SCRATCH + 1, SCRATCH + 2
+"""From `FIRST` on lie the rows of the activities: home (2 each), late (2), lasts (1); and where
+there are several calendars moment (2), late moment (2), own (1)."""
+
+
 class Graph(NamedTuple):
     """The arrays of both passes, activities in an order in which each follows those it waits for.
 
-    Ties are grouped by the activity that is being placed (`into`, by class) or bounded (`onto`);
-    `*_from[4 i + c]` is where class c of activity i begins. A row is ``2 i`` for the start of
-    activity i and ``2 i + 1`` for its finish.
+    Attributes
+    ----------
+    nodes : (n, COLUMNS) array
+        a row for each activity
+    into, onto : (ties, 2) arrays
+        row of the other end and lag, of the ties by which one is placed or bounded, by class; a
+        row is ``2 i`` for the start of activity i and ``2 i + 1`` for its finish
+    nexts : array
+        places of those that wait for one, from ``nodes[i, NEXT]`` to ``nodes[i, NEXT + 1]``
+    ends : array
+        places of those that may be the last to end
+    tables : (2, calendars, half days) array
+        worked half days before each half day; and half day at which each worked one begins
+    fit : array
+        shift from half days to steps, cap of home numbers, 1 if several calendars, site start
     """
 
-    style: Ints
-    late_style: Ints
-    begun: Ints
-    axis: Ints
-    soonest: Ints
-    soonest_moment: Ints
-    given: Ints
-    given_moment: Ints
-    given_own: Ints
-    moments: Ints
-    late_moments: Ints
-    into_from: Ints
-    into_row: Ints
-    into_lag: Ints
-    onto_from: Ints
-    onto_row: Ints
-    onto_lag: Ints
-    next_from: Ints
-    next_to: Ints
-    last: Ints
-    before: Ints
-    opening: Ints
-    shift: int
-    mixed: bool
-    top: int
+    nodes: Ints
+    into: Ints
+    onto: Ints
+    nexts: Ints
+    ends: Ints
+    tables: Ints
+    fit: Ints
 
 
 class Prepared:
@@ -135,12 +145,17 @@ class Prepared:
 
     def days(self, home: npt.NDArray[np.int32]) -> npt.NDArray[np.float64]:
         """Return home numbers as working-day numbers [days]."""
-        return np.asarray(home / self.per_day + self.lowest / TICKS_A_DAY)
+        return np.asarray(home / self.per_day + self.zero)
 
     @property
-    def home_zero(self) -> int:
-        """The home number of the site start."""
-        return -self.lowest * self.steps
+    def height(self) -> int:
+        """How many rows both passes work in."""
+        return FIRST + (10 if self.mixed else 5) * len(self)
+
+    @property
+    def zero(self) -> float:
+        """The working-day number of home number 0 [days]."""
+        return (self.lowest - HALF_DAYS_AROUND) / TICKS_A_DAY
 
     def worked_so_far(self, place: int) -> int:
         """Return the steps that a started activity has behind it by its own calendar."""
@@ -151,10 +166,11 @@ class Prepared:
     # Moments and home numbers of what is recorded, counted from the first of all tables
 
     def _moment(self, tick: int) -> int:
-        return (tick - self.first) * self.steps
+        return (tick - self.first + HALF_DAYS_AROUND) * self.steps
 
     def _home(self, tick: int, axis: int = 0) -> int:
-        return (self.axes[axis].worked(tick) - self.lowest) * self.steps
+        worked = self.axes[axis].worked(tick) - self.lowest
+        return (worked + HALF_DAYS_AROUND) * self.steps
 
     def _graph(self) -> Graph:
         run, count = self.run, len(self.order)
@@ -165,42 +181,35 @@ class Prepared:
         known = [s != "to do" for s in self.states]
         into, onto, nexts = self._ties(style, late_style)
         # who must tell its moment: whoever is at the other end of a tie by the moment
-        moments, late_moments = np.zeros(count, np.int32), np.zeros(count, np.int32)
-        for groups, flags in ((into, moments), (onto, late_moments)):
-            for group in groups[1::4] + groups[3::4]:
-                flags[[row // 2 for row, _ in group]] = 1
-        before, opening = self._tables()
-        into_from, into_row, into_lag = _flat(into)
-        onto_from, onto_row, onto_lag = _flat(onto)
-        next_from = np.cumsum([0, *map(len, nexts)])
+        nodes = np.zeros((count, COLUMNS), np.int32)
+        for groups, column in ((into, MOMENTS), (onto, LATE_MOMENTS)):
+            far = [row // 2 for group in groups[1::4] + groups[3::4] for row, _ in group]
+            nodes[far, column] = 1
         recorded = [t if known[k // 2] else run.almanac.opens(0) for k, t in enumerate(given)]
-        own = [self._home(t, self._axis_of[k // 2]) for k, t in enumerate(recorded)]
+        nodes[:, STYLE], nodes[:, LATE_STYLE] = style, late_style
+        nodes[:, BEGUN] = [s == "started" for s in self.states]
+        nodes[:, AXIS] = self._axis_of
+        nodes[:, SOONEST] = [self._home(t) for t in soonest]
+        nodes[:, SOONEST_MOMENT] = [self._moment(t) for t in soonest]
+        nodes[:, GIVEN_START] = [self._home(t) for t in recorded[::2]]
+        nodes[:, GIVEN_END] = [self._home(t) for t in recorded[1::2]]
+        nodes[:, GIVEN_MOMENT] = [self._moment(t) for t in recorded[::2]]
+        nodes[:, GIVEN_END_MOMENT] = [self._moment(t) for t in recorded[1::2]]
+        nodes[:, GIVEN_OWN] = [
+            self._home(t, c) for t, c in zip(recorded[::2], self._axis_of, strict=True)
+        ]
+        nodes[:, INTO : INTO + 5] = _begins(into)
+        nodes[:, ONTO : ONTO + 5] = _begins(onto)
+        nodes[:, NEXT : NEXT + 2] = _begins(nexts, 1)
+        shift, top = self.steps.bit_length() - 1, self._top()
         return Graph(
-            style=_ints(style),
-            late_style=_ints(late_style),
-            begun=_ints([s == "started" for s in self.states]),
-            axis=_ints(self._axis_of),
-            soonest=_ints([self._home(t) for t in soonest]),
-            soonest_moment=_ints([self._moment(t) for t in soonest]),
-            given=_ints([self._home(t) for t in recorded]),
-            given_moment=_ints([self._moment(t) for t in recorded]),
-            given_own=_ints(own),
-            moments=moments,
-            late_moments=late_moments,
-            into_from=into_from,
-            into_row=into_row,
-            into_lag=into_lag,
-            onto_from=onto_from,
-            onto_row=onto_row,
-            onto_lag=onto_lag,
-            next_from=_ints(next_from),
-            next_to=_ints([p for group in nexts for p in group]),
-            last=_ints(self._may_be_last(style)),
-            before=before,
-            opening=opening,
-            shift=self.steps.bit_length() - 1,
-            mixed=self.mixed,
-            top=self._top(),
+            nodes=nodes,
+            into=_pairs(into),
+            onto=_pairs(onto),
+            nexts=_ints([p for group in nexts for p in group]),
+            ends=_ints(self._may_be_last(style)),
+            tables=self._tables(),
+            fit=_ints([shift, top, self.mixed, self._home(run.almanac.opens(0))]),
         )
 
     def _top(self) -> int:
@@ -216,7 +225,7 @@ class Prepared:
         if not self.mixed:
             return HOME
         if self.run.left[i] == 0 and self.network.activities[i].id not in self._works:
-            return OWN if late and state == "started" else MOMENT
+            return OWN if late and state == "started" else MILESTONE
         return OWN if self._axis_of[place] else HOME
 
     def _soonest(self, place: int) -> int:
@@ -284,33 +293,36 @@ class Prepared:
                 found.append(p)
         return found
 
-    def _tables(self) -> tuple[Ints, Ints]:
+    def _tables(self) -> Ints:
         """Return the two tables of each calendar, side by side and counted from one beginning."""
+        around = HALF_DAYS_AROUND
         length = max(a.first - self.first + len(a.worked_before) for a in self.axes)
         height = max(a.lowest - self.lowest + len(a.opening) for a in self.axes)
-        before = np.zeros((len(self.axes), length + 1), dtype=np.int32)
-        opening = np.zeros((len(self.axes), height), dtype=np.int32)
+        wide = max(length, height) + 2 * around
+        tables = np.empty((2, len(self.axes), wide), dtype=np.int32)
         for row, axis in enumerate(self.axes):
-            at = axis.first - self.first
-            known = np.asarray(axis.worked_before) - self.lowest
-            before[row, :at] = known[0]
-            before[row, at : at + len(known)] = known
-            before[row, at + len(known) :] = known[-1]
-            at = axis.lowest - self.lowest
-            known = np.asarray(axis.opening) - self.first
-            opening[row, :at] = known[0]
-            opening[row, at : at + len(known)] = known
-            opening[row, at + len(known) :] = known[-1]
-        return before, opening
+            for table, at, known, zero in (
+                (tables[0, row], axis.first - self.first, axis.worked_before, self.lowest),
+                (tables[1, row], axis.lowest - self.lowest, axis.opening, self.first),
+            ):
+                numbers = np.asarray(known) - zero + around
+                at += around
+                table[:at] = numbers[0]
+                table[at : at + len(numbers)] = numbers
+                table[at + len(numbers) :] = numbers[-1]
+        return tables
 
 
 def _ints(values: Iterable[int]) -> Ints:
     return np.array(list(values), dtype=np.int32)
 
 
-def _flat(groups: list[list[tuple[int, int]]]) -> tuple[Ints, Ints, Ints]:
-    """Return where each group begins, and the rows and lags of all of them."""
-    begins = np.cumsum([0, *map(len, groups)])
-    rows = [row for group in groups for row, _ in group]
-    lags = [lag for group in groups for _, lag in group]
-    return _ints(begins), _ints(rows), _ints(lags)
+def _begins(groups: Sequence[Sequence[Any]], classes: int = 4) -> Ints:
+    """Return where each class of each activity begins, and where the last one ends."""
+    at = np.cumsum([0, *map(len, groups)])
+    places = np.arange(0, len(groups), classes)[:, None] + np.arange(classes + 1)
+    return np.asarray(at[places], np.int32)
+
+
+def _pairs(groups: Iterable[Iterable[tuple[int, int]]]) -> Ints:
+    return np.array([pair for group in groups for pair in group], np.int32).reshape(-1, 2)

@@ -1,361 +1,273 @@
-"""The passes over a block of samples, compiled: numba is imported here and nowhere else.
+"""Both passes over a block of samples, compiled.
 
-Every function works on columns `a` to `b` of a block, one column a sample, so the same code places
-all samples of an activity at once or one sample of it alone. Numbers are 32-bit integers: sums
-are exact, ties are ties, and nothing depends on the order in which threads come to it.
+Every function works on columns `a` to `b` of the rows in `w`, one column a sample, so the same
+code places all samples of an activity at once or one sample of it alone. Sums are exact, ties are
+ties, and nothing depends on the order in which threads come to it. What all need of the graph is
+handed on array by array: handing on a whole `Graph` at each call would take longer than the work.
 """
 
 from __future__ import annotations
 
-from typing import Any, NamedTuple
+from typing import Any
 
 import numpy as np
 
-from roomwright.chances.compiling import compiled, inlined
-from roomwright.chances.graph import Graph
-
-BLOCK = 128
-"""Samples of a block: its rows then stay close to the processor."""
-
-
-class Block(NamedTuple):
-    """The working arrays of one thread; a column is a sample."""
-
-    lasts: Any
-    home: Any
-    moment: Any
-    own: Any
-    late_home: Any
-    late_moment: Any
-    finish: Any
-    limit: Any
-    factors: Any
-    rows: Any
-    bits: Any
-    drives: Any
-    dirty: Any
-    kept: Any
-    was: Any
-
-
-@inlined
-def _worked(g: Graph, c: int, moment: Any) -> Any:
-    """Home or own number of a moment."""
-    h = moment >> g.shift
-    h = np.int32(max(np.int32(0), min(h, np.int32(g.before.shape[1] - 2))))
-    at = g.before[c, h]
-    part = np.int32(moment - np.int32(h << g.shift))
-    if g.before[c, h + 1] == at:
-        part = np.int32(0)
-    return np.int32(np.int32(at << g.shift) + part)
-
-
-@inlined
-def _opens(g: Graph, c: int, number: Any) -> Any:
-    """Moment at which a worked step begins."""
-    h = number >> g.shift
-    part = np.int32(number - np.int32(h << g.shift))
-    h = np.int32(max(np.int32(0), min(h, np.int32(g.opening.shape[1] - 1))))
-    return np.int32(np.int32(g.opening[c, h] << g.shift) + part)
-
-
-@inlined
-def _closes(g: Graph, c: int, number: Any) -> Any:
-    """Moment at which so many worked steps are done."""
-    return np.int32(_opens(g, c, np.int32(number - 1)) + 1)
-
-
-@inlined
-def _reach(g: Graph, c: int, moment: Any) -> Any:
-    """Fewest worked steps that end at or after a moment."""
-    number = _worked(g, c, moment)
-    return np.int32(number + np.int32(_closes(g, c, number) < moment))
-
-
-@inlined
-def _last_at(g: Graph, c: int, moment: Any) -> Any:
-    """Last worked step that begins at or before a moment."""
-    return np.int32(_worked(g, c, np.int32(moment + 1)) - 1)
-
-
-@inlined
-def _most(into: Any, row: Any, lag: Any, a: int, b: int) -> None:
-    for k in range(a, b):
-        t = np.int32(row[k] + lag)
-        into[k] = t if t > into[k] else into[k]
-
-
-@inlined
-def _least(into: Any, row: Any, lag: Any, a: int, b: int) -> None:
-    for k in range(a, b):
-        t = np.int32(row[k] - lag)
-        into[k] = t if t < into[k] else into[k]
-
+from roomwright.chances import rows
+from roomwright.chances.compiling import compiled
+from roomwright.chances.graph import (
+    AXIS,
+    BEGUN,
+    FINISH,
+    FIRST,
+    GIVEN,
+    GIVEN_END,
+    GIVEN_END_MOMENT,
+    GIVEN_MOMENT,
+    GIVEN_OWN,
+    GIVEN_START,
+    HOME,
+    INTO,
+    LATE_MOMENTS,
+    LATE_STYLE,
+    LIMIT,
+    MILESTONE,
+    MOMENTS,
+    ONTO,
+    SOONEST,
+    SOONEST_MOMENT,
+    STYLE,
+)
 
 NEVER = np.int32(-(2**30))
 EVER = np.int32(2**30)
+NO = np.int32(0)
+ONE = np.int32(1)
 
 
-@compiled
-def place_home(p: int, a: int, b: int, g: Graph, s: Block) -> None:
+@compiled("i8 i8 i8 rows rows rows tables list")
+def place_home(p: int, a: int, b: int, w: Any, g: Any, into: Any, tables: Any, fit: Any) -> None:
     """Place an activity that works by the house calendar."""
-    lasts = s.lasts[p]
-    begun = g.begun[p] == 1
-    begin = s.rows[0] if begun else s.home[2 * p]
-    end = s.home[2 * p + 1]
-    begin[a:b] = g.soonest[p]
-    ties = g.into_from
-    for t in range(ties[4 * p], ties[4 * p + 1]):
-        _most(begin, s.home[g.into_row[t]], g.into_lag[t], a, b)
-    for t in range(ties[4 * p + 1], ties[4 * p + 2]):
-        row, lag = s.moment[g.into_row[t]], g.into_lag[t]
-        for k in range(a, b):
-            number = _worked(g, 0, np.int32(row[k] + lag))
-            begin[k] = number if number > begin[k] else begin[k]
-    for t in range(ties[4 * p + 2], ties[4 * p + 3]):
-        row, lag = s.home[g.into_row[t]], g.into_lag[t]
-        for k in range(a, b):
-            number = np.int32(np.int32(row[k] + lag) - lasts[k])
-            begin[k] = number if number > begin[k] else begin[k]
-    for t in range(ties[4 * p + 3], ties[4 * p + 4]):
-        row, lag = s.moment[g.into_row[t]], g.into_lag[t]
-        for k in range(a, b):
-            number = np.int32(_reach(g, 0, np.int32(row[k] + lag)) - lasts[k])
-            begin[k] = number if number > begin[k] else begin[k]
-    for k in range(a, b):
-        end[k] = np.int32(begin[k] + lasts[k])
-    if g.moments[p] == 1:
+    count = g.shape[0]
+    home, moment = FIRST, FIRST + 5 * count
+    lasts, begun, shift = FIRST + 4 * count + p, g[p, BEGUN] == 1, fit[0]
+    begin = 0 if begun else home + 2 * p
+    rows.fill(w, begin, g[p, SOONEST], a, b)
+    for t in range(g[p, INTO], g[p, INTO + 1]):
+        rows.most(w, begin, home + into[t, 0], into[t, 1], a, b)
+    for t in range(g[p, INTO + 1], g[p, INTO + 2]):
+        rows.worked(w, 1, tables, 0, shift, moment + into[t, 0], into[t, 1], a, b)
+        rows.most(w, begin, 1, NO, a, b)
+    for t in range(g[p, INTO + 2], g[p, INTO + 3]):
+        rows.most_before(w, begin, home + into[t, 0], into[t, 1], lasts, a, b)
+    for t in range(g[p, INTO + 3], g[p, INTO + 4]):
+        row, lag = moment + into[t, 0], into[t, 1]
+        rows.reach(w, 1, tables, 0, shift, row, lag, a, b)
+        rows.most_before(w, begin, 1, NO, lasts, a, b)
+    rows.end(w, home + 2 * p + 1, begin, lasts, fit[1], a, b)
+    if g[p, MOMENTS] == 1:
         if not begun:
-            for k in range(a, b):
-                s.moment[2 * p, k] = _opens(g, 0, begin[k])
-        for k in range(a, b):
-            s.moment[2 * p + 1, k] = _closes(g, 0, end[k])
+            rows.opens(w, moment + 2 * p, tables, 0, shift, begin, a, b)
+        rows.closes(w, moment + 2 * p + 1, tables, 0, shift, home + 2 * p + 1, a, b)
 
 
-@compiled
-def place_own(p: int, a: int, b: int, g: Graph, s: Block) -> None:
+@compiled("i8 i8 i8 i8 i8 rows rows rows tables list")
+def _raised(
+    i: int, p: int, first: int, a: int, b: int, w: Any, g: Any, into: Any, tables: Any, fit: Any
+) -> None:
+    """Raise moments to a class of working ties and to the next class, by the moment."""
+    home, moment = FIRST, FIRST + 5 * g.shape[0]
+    if g[p, first] < g[p, first + 1]:
+        rows.fill(w, 1, NEVER, a, b)
+        for t in range(g[p, first], g[p, first + 1]):
+            rows.most(w, 1, home + into[t, 0], into[t, 1], a, b)
+        rows.closes(w, 1, tables, 0, fit[0], 1, a, b)
+        rows.most(w, i, 1, NO, a, b)
+    for t in range(g[p, first + 1], g[p, first + 2]):
+        rows.most(w, i, moment + into[t, 0], into[t, 1], a, b)
+
+
+@compiled("i8 i8 i8 rows rows rows tables list")
+def place_own(p: int, a: int, b: int, w: Any, g: Any, into: Any, tables: Any, fit: Any) -> None:
     """Place an activity with days of its own, or a milestone among several calendars."""
-    lasts, c = s.lasts[p], g.axis[p]
-    at, group, end_by = s.rows[0], s.rows[1], s.rows[2]
-    begun, milestone = g.begun[p] == 1, g.style[p] == 2
-    ties = g.into_from
-    at[a:b] = g.soonest_moment[p]
-    if ties[4 * p] < ties[4 * p + 1]:
-        group[a:b] = NEVER
-        for t in range(ties[4 * p], ties[4 * p + 1]):
-            _most(group, s.home[g.into_row[t]], g.into_lag[t], a, b)
-        for k in range(a, b):
-            moment = _closes(g, 0, group[k])
-            at[k] = moment if moment > at[k] else at[k]
-    for t in range(ties[4 * p + 1], ties[4 * p + 2]):
-        _most(at, s.moment[g.into_row[t]], g.into_lag[t], a, b)
-    held = ties[4 * p + 2] < ties[4 * p + 4]
+    count, c, begun, shift = g.shape[0], np.int64(g[p, AXIS]), g[p, BEGUN] == 1, fit[0]
+    lasts, own = FIRST + 4 * count + p, FIRST + 9 * count + p
+    start, end = FIRST + 2 * p, FIRST + 2 * p + 1
+    moment, done = FIRST + 5 * count + 2 * p, FIRST + 5 * count + 2 * p + 1
+    rows.fill(w, 0, g[p, SOONEST_MOMENT], a, b)
+    _raised(0, p, INTO, a, b, w, g, into, tables, fit)
+    held = g[p, INTO + 2] < g[p, INTO + 4]
     if held:
-        end_by[a:b] = NEVER
-        if ties[4 * p + 2] < ties[4 * p + 3]:
-            group[a:b] = NEVER
-            for t in range(ties[4 * p + 2], ties[4 * p + 3]):
-                _most(group, s.home[g.into_row[t]], g.into_lag[t], a, b)
-            for k in range(a, b):
-                end_by[k] = _closes(g, 0, group[k])
-        for t in range(ties[4 * p + 3], ties[4 * p + 4]):
-            _most(end_by, s.moment[g.into_row[t]], g.into_lag[t], a, b)
-    start, end = s.moment[2 * p], s.moment[2 * p + 1]
-    if milestone:
-        for k in range(a, b):
-            moment = at[k]
-            if held and end_by[k] > moment:
-                moment = end_by[k]
-            end[k] = moment
-            s.own[p, k] = _worked(g, c, moment)
-            s.home[2 * p + 1, k] = _worked(g, 0, moment)
-            if not begun:
-                start[k] = moment
-                s.home[2 * p, k] = s.home[2 * p + 1, k]
-        return
-    own = s.own[p]
-    for k in range(a, b):
-        own[k] = _worked(g, c, at[k])
-    if held:
-        for k in range(a, b):
-            number = np.int32(_reach(g, c, end_by[k]) - lasts[k])
-            own[k] = number if number > own[k] else own[k]
-    if not begun:
-        for k in range(a, b):
-            start[k] = _opens(g, c, own[k])
-        for k in range(a, b):
-            s.home[2 * p, k] = _worked(g, 0, start[k])
-    for k in range(a, b):
-        own[k] = np.int32(own[k] + lasts[k])
-        end[k] = _closes(g, c, own[k])
-    for k in range(a, b):
-        s.home[2 * p + 1, k] = _worked(g, 0, end[k])
-
-
-@inlined
-def _place(p: int, a: int, b: int, g: Graph, s: Block) -> None:
-    if g.style[p] == 0:
-        place_home(p, a, b, g, s)
-    elif g.style[p] != 3:
-        place_own(p, a, b, g, s)
-
-
-@compiled
-def forward(a: int, b: int, g: Graph, s: Block) -> None:
-    """Place all, and find the home number and the moment at which the last one ends."""
-    for p in range(g.style.shape[0]):
-        _place(p, a, b, g, s)
-    _finish(a, b, g, s)
-    if g.mixed:
-        home = s.rows[0]
-        home[a:b] = NEVER
-        s.limit[a:b] = NEVER
-        for q in range(g.last.shape[0]):
-            p = g.last[q]
-            if g.style[p] == 0:
-                _most(home, s.home[2 * p + 1], np.int32(0), a, b)
-            else:
-                _most(s.limit, s.moment[2 * p + 1], np.int32(0), a, b)
-        for k in range(a, b):
-            moment = _closes(g, 0, home[k])
-            if home[k] > NEVER and moment > s.limit[k]:
-                s.limit[k] = moment
-
-
-@compiled
-def _finish(a: int, b: int, g: Graph, s: Block) -> None:
-    s.finish[a:b] = NEVER
-    for q in range(g.last.shape[0]):
-        _most(s.finish, s.home[2 * g.last[q] + 1], np.int32(0), a, b)
-
-
-@compiled
-def bound_home(p: int, a: int, b: int, g: Graph, s: Block, last: Any) -> None:
-    """Bound the late dates of one that works by the house calendar."""
-    start, end = s.late_home[2 * p], s.late_home[2 * p + 1]
-    lasts = s.lasts[p]
-    if g.begun[p] == 1:
-        lasts = s.rows[0]
-        for k in range(a, b):
-            lasts[k] = np.int32(s.home[2 * p + 1, k] - g.given[2 * p])
-    for k in range(a, b):
-        end[k] = last[k]
-    ties = g.onto_from
-    for t in range(ties[4 * p], ties[4 * p + 1]):
-        _least(end, s.late_home[g.onto_row[t]], g.onto_lag[t], a, b)
-    for t in range(ties[4 * p + 1], ties[4 * p + 2]):
-        row, lag = s.late_moment[g.onto_row[t]], g.onto_lag[t]
-        for k in range(a, b):
-            number = _worked(g, 0, np.int32(row[k] - lag))
-            end[k] = number if number < end[k] else end[k]
-    for t in range(ties[4 * p + 2], ties[4 * p + 3]):
-        row, lag = s.late_home[g.onto_row[t]], g.onto_lag[t]
-        for k in range(a, b):
-            number = np.int32(np.int32(row[k] - lag) + lasts[k])
-            end[k] = number if number < end[k] else end[k]
-    for t in range(ties[4 * p + 3], ties[4 * p + 4]):
-        row, lag = s.late_moment[g.onto_row[t]], g.onto_lag[t]
-        for k in range(a, b):
-            number = np.int32(_last_at(g, 0, np.int32(row[k] - lag)) + lasts[k])
-            end[k] = number if number < end[k] else end[k]
-    for k in range(a, b):
-        start[k] = np.int32(end[k] - lasts[k])
-    if g.late_moments[p] == 1:
-        for k in range(a, b):
-            s.late_moment[2 * p, k] = _opens(g, 0, start[k])
-        for k in range(a, b):
-            s.late_moment[2 * p + 1, k] = _closes(g, 0, end[k])
-
-
-@compiled
-def _earliest(p: int, first: int, last: int, a: int, b: int, g: Graph, s: Block, into: Any) -> None:
-    """Lower `into` to the bounds of a class of working ties and of the next, by the moment."""
-    ties = g.onto_from
-    group = s.rows[3]
-    if ties[first] < ties[first + 1]:
-        group[a:b] = EVER
-        for t in range(ties[first], ties[first + 1]):
-            _least(group, s.late_home[g.onto_row[t]], g.onto_lag[t], a, b)
-        for k in range(a, b):
-            moment = _opens(g, 0, group[k])
-            into[k] = moment if moment < into[k] else into[k]
-    for t in range(ties[last], ties[last + 1]):
-        _least(into, s.late_moment[g.onto_row[t]], g.onto_lag[t], a, b)
-
-
-@compiled
-def bound_own(p: int, a: int, b: int, g: Graph, s: Block, last: Any, limit: Any) -> None:
-    """Bound the late dates of one with days of its own, or of a milestone among calendars."""
-    c = g.axis[p]
-    end_by, start_by = s.rows[1], s.rows[2]
-    start, end = s.late_moment[2 * p], s.late_moment[2 * p + 1]
-    milestone = g.late_style[p] == 2
-    for k in range(a, b):
-        end_by[k] = _opens(g, 0, last[k]) if milestone else limit[k]
-    _earliest(p, 4 * p, 4 * p + 1, a, b, g, s, end_by)
-    held = g.onto_from[4 * p + 2] < g.onto_from[4 * p + 4]
-    if held:
-        start_by[a:b] = EVER
-        _earliest(p, 4 * p + 2, 4 * p + 3, a, b, g, s, start_by)
-    late = s.rows[0]
-    if milestone:
-        for k in range(a, b):
-            moment = end_by[k]
-            if held and start_by[k] < moment:
-                moment = start_by[k]
-            start[k] = moment
-            end[k] = moment
-    else:
-        lasts = s.lasts[p]
-        if g.begun[p] == 1:
-            lasts = s.rows[3]
-            for k in range(a, b):
-                lasts[k] = np.int32(s.own[p, k] - g.given_own[2 * p])
-        for k in range(a, b):
-            late[k] = _worked(g, c, end_by[k])
+        rows.fill(w, 2, NEVER, a, b)
+        _raised(2, p, INTO + 2, a, b, w, g, into, tables, fit)
+    if g[p, STYLE] == MILESTONE:
         if held:
-            for k in range(a, b):
-                number = np.int32(_last_at(g, c, start_by[k]) + lasts[k])
-                late[k] = number if number < late[k] else late[k]
-        for k in range(a, b):
-            start[k] = _opens(g, c, np.int32(late[k] - lasts[k]))
-        for k in range(a, b):
-            end[k] = _closes(g, c, late[k])
-    for k in range(a, b):
-        s.late_home[2 * p, k] = _worked(g, 0, start[k])
-    for k in range(a, b):
-        s.late_home[2 * p + 1, k] = _worked(g, 0, end[k])
+            rows.most(w, 0, 2, NO, a, b)
+        rows.put(w, done, 0, NO, a, b)
+        rows.worked(w, own, tables, c, shift, 0, NO, a, b)
+        rows.worked(w, end, tables, 0, shift, 0, NO, a, b)
+        if not begun:
+            rows.put(w, moment, 0, NO, a, b)
+            rows.put(w, start, end, NO, a, b)
+        return
+    rows.worked(w, own, tables, c, shift, 0, NO, a, b)
+    if held:
+        rows.reach(w, 3, tables, c, shift, 2, NO, a, b)
+        rows.most_before(w, own, 3, NO, lasts, a, b)
+    if not begun:
+        rows.opens(w, moment, tables, c, shift, own, a, b)
+        rows.worked(w, start, tables, 0, shift, moment, NO, a, b)
+    rows.end(w, own, own, lasts, EVER, a, b)
+    rows.closes(w, done, tables, c, shift, own, a, b)
+    rows.worked(w, end, tables, 0, shift, done, NO, a, b)
 
 
-@compiled
-def spare(p: int, a: int, b: int, g: Graph, s: Block, into: Any) -> None:
-    """Total float of one, in steps of its own calendar."""
-    if g.late_style[p] == 0:
-        for k in range(a, b):
-            into[k] = np.int32(s.late_home[2 * p + 1, k] - s.home[2 * p + 1, k])
+@compiled("i8 i8 i8 rows rows rows tables list")
+def place(p: int, a: int, b: int, w: Any, g: Any, into: Any, tables: Any, fit: Any) -> None:
+    """Place one activity."""
+    if g[p, STYLE] == HOME:
+        place_home(p, a, b, w, g, into, tables, fit)
+    elif g[p, STYLE] != GIVEN:
+        place_own(p, a, b, w, g, into, tables, fit)
+
+
+@compiled("i8 i8 rows rows rows list tables list")
+def forward(a: int, b: int, w: Any, g: Any, into: Any, ends: Any, tables: Any, fit: Any) -> None:
+    """Place all, and find the home number and the moment at which the last one ends."""
+    home, moment = FIRST, FIRST + 5 * g.shape[0]
+    for p in range(g.shape[0]):
+        place(p, a, b, w, g, into, tables, fit)
+    rows.fill(w, FINISH, NEVER, a, b)
+    for q in range(ends.shape[0]):
+        rows.most(w, FINISH, home + 2 * ends[q] + 1, NO, a, b)
+    if fit[2] == 1:
+        rows.fill(w, 0, fit[3], a, b)
+        rows.fill(w, LIMIT, NEVER, a, b)
+        for q in range(ends.shape[0]):
+            if g[ends[q], STYLE] == HOME:
+                rows.most(w, 0, home + 2 * ends[q] + 1, NO, a, b)
+            else:
+                rows.most(w, LIMIT, moment + 2 * ends[q] + 1, NO, a, b)
+        rows.closes(w, 0, tables, 0, fit[0], 0, a, b)
+        rows.most(w, LIMIT, 0, NO, a, b)
+
+
+@compiled("i8 i8 i8 rows rows rows tables list i8")
+def bound_home(
+    p: int, a: int, b: int, w: Any, g: Any, onto: Any, tables: Any, fit: Any, last: int
+) -> None:
+    """Bound the late dates of one that works by the house calendar."""
+    count, shift = g.shape[0], fit[0]
+    late, moment, lasts = FIRST + 2 * count, FIRST + 7 * count, FIRST + 4 * count + p
+    end = late + 2 * p + 1
+    if g[p, BEGUN] == 1:
+        lasts = 0
+        rows.put(w, 0, FIRST + 2 * p + 1, np.int32(-g[p, GIVEN_START]), a, b)
+    rows.put(w, end, last, NO, a, b)
+    for t in range(g[p, ONTO], g[p, ONTO + 1]):
+        rows.least(w, end, late + onto[t, 0], onto[t, 1], a, b)
+    for t in range(g[p, ONTO + 1], g[p, ONTO + 2]):
+        lag = np.int32(-onto[t, 1])
+        rows.worked(w, 1, tables, 0, shift, moment + onto[t, 0], lag, a, b)
+        rows.least(w, end, 1, NO, a, b)
+    for t in range(g[p, ONTO + 2], g[p, ONTO + 3]):
+        rows.least_after(w, end, late + onto[t, 0], onto[t, 1], lasts, a, b)
+    for t in range(g[p, ONTO + 3], g[p, ONTO + 4]):
+        lag = np.int32(ONE - onto[t, 1])  # the last step that begins no later
+        rows.worked(w, 1, tables, 0, shift, moment + onto[t, 0], lag, a, b)
+        rows.least_after(w, end, 1, ONE, lasts, a, b)
+    rows.minus(w, late + 2 * p, end, lasts, a, b)
+    if g[p, LATE_MOMENTS] == 1:
+        rows.opens(w, moment + 2 * p, tables, 0, shift, late + 2 * p, a, b)
+        rows.closes(w, moment + 2 * p + 1, tables, 0, shift, end, a, b)
+
+
+@compiled("i8 i8 i8 i8 i8 rows rows rows tables list")
+def _lowered(
+    i: int, p: int, first: int, a: int, b: int, w: Any, g: Any, onto: Any, tables: Any, fit: Any
+) -> None:
+    """Lower moments to a class of working ties and to the next class, by the moment."""
+    late, moment = FIRST + 2 * g.shape[0], FIRST + 7 * g.shape[0]
+    if g[p, first] < g[p, first + 1]:
+        rows.fill(w, 3, EVER, a, b)
+        for t in range(g[p, first], g[p, first + 1]):
+            rows.least(w, 3, late + onto[t, 0], onto[t, 1], a, b)
+        rows.opens(w, 3, tables, 0, fit[0], 3, a, b)
+        rows.least(w, i, 3, NO, a, b)
+    for t in range(g[p, first + 1], g[p, first + 2]):
+        rows.least(w, i, moment + onto[t, 0], onto[t, 1], a, b)
+
+
+@compiled("i8 i8 i8 rows rows rows tables list i8 i8")
+def bound_own(
+    p: int, a: int, b: int, w: Any, g: Any, onto: Any, tables: Any, fit: Any, last: int, limit: int
+) -> None:
+    """Bound the late dates of one with days of its own, or of a milestone among calendars."""
+    count, c, shift = g.shape[0], np.int64(g[p, AXIS]), fit[0]
+    moment, late = FIRST + 7 * count + 2 * p, FIRST + 2 * count + 2 * p
+    lasts = FIRST + 4 * count + p
+    milestone = g[p, LATE_STYLE] == MILESTONE
+    if milestone:
+        rows.opens(w, 1, tables, 0, shift, last, a, b)
     else:
-        c = g.axis[p]
-        for k in range(a, b):
-            into[k] = np.int32(_worked(g, c, s.late_moment[2 * p + 1, k]) - s.own[p, k])
+        rows.put(w, 1, limit, NO, a, b)
+    _lowered(1, p, ONTO, a, b, w, g, onto, tables, fit)
+    held = g[p, ONTO + 2] < g[p, ONTO + 4]
+    if held:
+        rows.fill(w, 2, EVER, a, b)
+        _lowered(2, p, ONTO + 2, a, b, w, g, onto, tables, fit)
+    if milestone:
+        if held:
+            rows.least(w, 1, 2, NO, a, b)
+        rows.put(w, moment, 1, NO, a, b)
+        rows.put(w, moment + 1, 1, NO, a, b)
+    else:
+        if g[p, BEGUN] == 1:
+            lasts = 3
+            rows.put(w, 3, FIRST + 9 * count + p, np.int32(-g[p, GIVEN_OWN]), a, b)
+        rows.worked(w, 0, tables, c, shift, 1, NO, a, b)
+        if held:
+            rows.worked(w, 2, tables, c, shift, 2, ONE, a, b)
+            rows.least_after(w, 0, 2, ONE, lasts, a, b)
+        rows.minus(w, 2, 0, lasts, a, b)
+        rows.opens(w, moment, tables, c, shift, 2, a, b)
+        rows.closes(w, moment + 1, tables, c, shift, 0, a, b)
+    rows.worked(w, late, tables, 0, shift, moment, NO, a, b)
+    rows.worked(w, late + 1, tables, 0, shift, moment + 1, NO, a, b)
 
 
-@compiled
-def backward(a: int, b: int, g: Graph, s: Block, last: Any, limit: Any) -> None:
-    """Bound all against the home number and the moment of an end."""
-    for p in range(g.style.shape[0] - 1, -1, -1):
-        if g.late_style[p] == 0:
-            bound_home(p, a, b, g, s, last)
-        elif g.late_style[p] != 3:
-            bound_own(p, a, b, g, s, last, limit)
+@compiled("i8 i8 i8 rows rows tables list i8")
+def spare(p: int, a: int, b: int, w: Any, g: Any, tables: Any, fit: Any, i: int) -> None:
+    """Total float of one, in steps of its own calendar, into row i."""
+    count = g.shape[0]
+    if g[p, LATE_STYLE] == HOME:
+        rows.minus(w, i, FIRST + 2 * count + 2 * p + 1, FIRST + 2 * p + 1, a, b)
+    else:
+        late = FIRST + 7 * count + 2 * p + 1
+        rows.worked(w, i, tables, np.int64(g[p, AXIS]), fit[0], late, NO, a, b)
+        rows.minus(w, i, i, FIRST + 9 * count + p, a, b)
 
 
-@compiled
-def fill(g: Graph, s: Block, lasts: Any) -> None:
+@compiled("i8 i8 rows rows rows tables list i8 i8")
+def backward(
+    a: int, b: int, w: Any, g: Any, onto: Any, tables: Any, fit: Any, last: int, limit: int
+) -> None:
+    """Bound all against the home number and the moment of an end, in rows `last` and `limit`."""
+    for p in range(g.shape[0] - 1, -1, -1):
+        if g[p, LATE_STYLE] == HOME:
+            bound_home(p, a, b, w, g, onto, tables, fit, last)
+        elif g[p, LATE_STYLE] != GIVEN:
+            bound_own(p, a, b, w, g, onto, tables, fit, last, limit)
+
+
+@compiled("rows rows list list")
+def fill(w: Any, g: Any, fit: Any, lasts: Any) -> None:
     """Write what no sample changes: recorded dates and planned days."""
-    for p in range(g.style.shape[0]):
-        s.lasts[p, :] = lasts[p]
-        if g.style[p] == 3 or g.begun[p] == 1:
-            for e in range(2):
-                s.home[2 * p + e, :] = g.given[2 * p + e]
-                if g.mixed:
-                    s.moment[2 * p + e, :] = g.given_moment[2 * p + e]
+    count, b = g.shape[0], w.shape[1]
+    for p in range(count):
+        rows.fill(w, FIRST + 4 * count + p, lasts[p], 0, b)
+        if g[p, STYLE] == GIVEN or g[p, BEGUN] == 1:
+            rows.fill(w, FIRST + 2 * p, g[p, GIVEN_START], 0, b)
+            rows.fill(w, FIRST + 2 * p + 1, g[p, GIVEN_END], 0, b)
+            if fit[2] == 1:
+                rows.fill(w, FIRST + 5 * count + 2 * p, g[p, GIVEN_MOMENT], 0, b)
+                rows.fill(w, FIRST + 5 * count + 2 * p + 1, g[p, GIVEN_END_MOMENT], 0, b)

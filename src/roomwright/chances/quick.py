@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
-from typing import Any
 
 import numpy as np
 
+from roomwright.chances.draws import MOST
 from roomwright.chances.engine import engine
-from roomwright.chances.graph import Ints, Prepared
+from roomwright.chances.graph import FIRST, Ints, Prepared
 from roomwright.days import Calendar, Number
 from roomwright.schedule.network import Network, NetworkError, Progress
 
@@ -97,16 +97,13 @@ def quick_pass(
         for id, days in lasting.items():
             if id not in at.place:
                 raise NetworkError([f"no activity {id!r}"])
+            if not 0 <= days <= MOST:
+                raise NetworkError([f"{id}: {days} days: use 0 to {MOST} working days"])
             lasts[at.place[id]] = round(days * at.per_day)
     by = engine(compiled)
-    block = _block(at, by)
-    total_float = np.zeros(len(at), np.int32)
-    by.once(at.graph, block, lasts, total_float)
-    end = int(block.finish[0]) if len(at) else at.home_zero
-    home, late = block.home[:, 0].copy(), block.late_home[:, 0].copy()
+    rows, count = by.work(at, 1), len(at)
+    total_float = np.zeros(count, np.int32)
+    by.once(at.graph, rows, lasts, total_float)
+    home, late = rows[FIRST : FIRST + 2 * count, 0], rows[FIRST + 2 * count :, 0]
+    end = int(home.max()) if count else int(at.graph.fit[3])
     return QuickDates(end, at, home, late, total_float)
-
-
-def _block(at: Prepared, by: Any) -> Any:
-    """Return working arrays for one pass."""
-    return by.block(at, None, 0, columns=1)

@@ -15,7 +15,7 @@ import numpy.typing as npt
 
 from roomwright.chances.draws import Draws, check, draws
 from roomwright.chances.engine import Engine, engine
-from roomwright.chances.graph import Ints, Prepared
+from roomwright.chances.graph import INTO, ONTO, Ints, Prepared
 from roomwright.chances.quick import quick_pass
 from roomwright.chances.result import Chances, Quantiles, Watched
 from roomwright.chances.spreads import ChancesError, Factor, Uncertain
@@ -117,7 +117,7 @@ def simulate(
     >>> found.deterministic, found.finish.p50, found.finish.p80
     (5.0, 6.1875, 7.15625)
     >>> round(found.criticality["board"], 1), round(found.expected_days["board"], 1)
-    (0.8, 0.9)
+    (0.7, 0.8)
     """
     told, common = list(uncertain), list(factors)
     check(network.index, told, common)
@@ -178,9 +178,9 @@ def _groups(
         causes = {i: (i,) for i in ids}
     rows = [[row[p] for p in sorted({at.place[i] for i in g}) if p in row] for g in causes.values()]
     # shortening one that is held at its finish and that others follow from its start may hurt
-    into, onto = at.graph.into_from, at.graph.onto_from
+    nodes = at.graph.nodes
     always = [
-        into[4 * p + 2] < into[4 * p + 4] and onto[4 * p + 2] < onto[4 * p + 4]
+        nodes[p, INTO + 2] < nodes[p, INTO + 4] and nodes[p, ONTO + 2] < nodes[p, ONTO + 4]
         for p in (int(drawn.place[r]) for group in rows for r in group)
     ]
     begins = np.cumsum([0, *map(len, rows)])
@@ -287,7 +287,7 @@ def _chances(
 ) -> Chances:
     """Return the answer from the sums."""
     count, sums, unit = run.samples, run.sums, at.per_day
-    if len(run.finish) and int(run.finish.max()) >= at.graph.top:
+    if len(run.finish) and int(run.finish.max()) >= at.graph.fit[1]:
         raise HorizonError(
             "a sample ran beyond the calendar, years from now: check the spreads, above all the "
             "highest days of lognormals and the sigmas of factors"
@@ -306,7 +306,7 @@ def _chances(
     error = np.sqrt(np.maximum(sums.caused_squares / count - mean**2, 0) / count)
     return Chances(
         finish=Quantiles.of(finishes),
-        of=Watched(ids, run.watched, unit, at.lowest / TICKS_A_DAY),
+        of=Watched(ids, run.watched, unit, at.zero),
         criticality={n: int(c) / count for n, c in zip(name, sums.critical, strict=True)},
         cruciality=cruciality,
         expected_days=dict(zip(named, (mean / unit).tolist(), strict=True)),

@@ -2,189 +2,254 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 
+from roomwright.chances import rows
 from roomwright.chances.compiling import compiled
 from roomwright.chances.drawing import draw
 from roomwright.chances.draws import Draws
-from roomwright.chances.graph import Graph, Prepared
+from roomwright.chances.graph import FINISH, FIRST, GIVEN, LIMIT, NEXT, STYLE, Graph, Prepared
 from roomwright.chances.kernel import (
-    BLOCK,
-    Block,
-    _place,
+    NEVER,
+    NO,
     backward,
     fill,
     forward,
+    place,
     spare,
 )
 
+BLOCK = 128
+"""Samples of a block: its rows then stay close to the processor."""
 
-@compiled
+ROW, LAST, BEFORE = 4, 5, 6
+"""Scratch rows that the passes leave alone."""
+
+
+class Block(NamedTuple):
+    """The working arrays of one thread; a column is a sample."""
+
+    w: Any
+    factors: Any
+    bits: Any
+    drives: Any
+    dirty: Any
+    kept: Any
+    was: Any
+    places: Any
+
+
+@compiled()
 def sweep(
-    first: int, last: int, g: Graph, d: Draws, groups: Any, watch: Any, s: Block, sums: Any,
+    first: int, last: int, graph: Graph, d: Draws, groups: Any, watch: Any, s: Block, sums: Any,
     finish: Any, watched: Any,
 ) -> None:  # fmt: skip
     """Draw samples `first` to `last` and add what they give to the sums."""
+    g, tables, fit = graph.nodes, graph.tables, graph.fit
     for low in range(first, last, BLOCK):
         b = min(BLOCK, last - low)
-        draw(low, b, d, s)
-        forward(0, b, g, s)
-        finish[low : low + b] = s.finish[:b]
-        for w in range(watch.shape[0]):
-            watched[w, low : low + b] = s.home[watch[w], :b]
-        _indices(b, g, d, s, sums)
+        draw(low, b, FIRST + 4 * g.shape[0], d, s.w, s.factors, s.bits)
+        forward(0, b, s.w, g, graph.into, graph.ends, tables, fit)
+        finish[low : low + b] = s.w[FINISH, :b]
+        for i in range(watch.shape[0]):
+            watched[i, low : low + b] = s.w[FIRST + watch[i], :b]
+        _indices(b, graph, d, s.w, sums)
         if groups.begins.shape[0] > 1:
-            _drives(b, g, d, s)
+            _drives(b, graph, d, s)
             for q in range(groups.begins.shape[0] - 1):
-                _caused(q, b, g, d, groups, s, sums)
+                _caused(q, b, graph, d, groups, s, sums)
 
 
-@compiled
-def _indices(b: int, g: Graph, d: Draws, s: Block, sums: Any) -> None:
+@compiled()
+def _indices(b: int, graph: Graph, d: Draws, w: Any, sums: Any) -> None:
     """Count who is critical, and sum days and their products with the finish."""
-    backward(0, b, g, s, s.finish, s.limit)
-    row = s.rows[4]
-    for p in range(g.style.shape[0]):
-        if g.style[p] == 3:
-            continue
-        spare(p, 0, b, g, s, row)
-        count = np.int32(0)
-        for k in range(b):
-            count += np.int32(row[k] <= 0)
-        sums.critical[p] += count
-    for r in range(d.place.shape[0]):
-        lasts, planned = s.lasts[d.place[r]], d.planned[r]
-        total, squares, products = np.int64(0), np.int64(0), np.int64(0)
-        for k in range(b):
-            more = np.int64(np.int32(lasts[k] - planned))
-            total += more
-            squares += more * more
-            products += more * np.int64(np.int32(s.finish[k] - d.plain_finish))
-        sums.lasts[r] += total
-        sums.squares[r] += squares
-        sums.products[r] += products
-
-
-@compiled
-def _drives(b: int, g: Graph, d: Draws, s: Block) -> None:
-    """Mark in which samples an earlier end of each uncertain activity could end all earlier."""
-    allowed = np.int32(0)
-    if g.mixed:
-        last, limit = s.rows[5], s.rows[6]
-        for k in range(b):
-            last[k] = np.int32(s.finish[k] - 1)
-            number = last[k]
-            h = min(number >> g.shift, g.opening.shape[1] - 1)
-            part = np.int32(number - np.int32((number >> g.shift) << g.shift))
-            limit[k] = np.int32(np.int32(g.opening[0, h] << g.shift) + part)
-        backward(0, b, g, s, last, limit)
-        allowed = np.int32(-1)
-    row = s.rows[4]
-    for r in range(d.place.shape[0]):
-        spare(d.place[r], 0, b, g, s, row)
-        for k in range(b):
-            s.drives[r, k] = row[k] <= allowed
-
-
-@compiled
-def _caused(q: int, b: int, g: Graph, d: Draws, groups: Any, s: Block, sums: Any) -> None:
-    """Add by how much the end comes sooner where a group is as planned or sooner."""
+    g, tables, fit = graph.nodes, graph.tables, graph.fit
+    backward(0, b, w, g, graph.onto, tables, fit, FINISH, LIMIT)
+    for p in range(g.shape[0]):
+        if g[p, STYLE] != GIVEN:
+            spare(p, 0, b, w, g, tables, fit, ROW)
+            sums.critical[p] += _none_left(w, ROW, b)
+    plain = np.int32(d.plain_finish)
     for k in range(b):
-        asked, reached = False, g.style.shape[0]
-        for m in range(groups.begins[q], groups.begins[q + 1]):
-            r = groups.draw[m]
-            p = d.place[r]
-            if s.lasts[p, k] > d.planned[r]:
-                reached = min(reached, p)
-                if s.drives[r, k] or groups.always[m] == 1:
-                    asked = True
-        if asked:
-            gained = np.int64(_gained(q, k, reached, g, d, groups, s))
-            sums.caused[q] += gained
-            sums.caused_squares[q] += gained * gained
+        w[LAST, k] = np.int32(w[FINISH, k] - plain)
+    for r in range(d.place.shape[0]):
+        _add(r, w, FIRST + 4 * g.shape[0] + d.place[r], d.planned[r], b, sums)
 
 
-@compiled
-def _gained(q: int, k: int, p: int, g: Graph, d: Draws, groups: Any, s: Block) -> Any:
-    """Return how much sooner one sample ends where a group is held to plan; leaves it as it was."""
-    count = g.style.shape[0]
-    dirty, kept, log = s.dirty, s.kept, 0
-    for m in range(groups.begins[q], groups.begins[q + 1]):
+@compiled()
+def _none_left(w: Any, i: int, b: int) -> Any:
+    count = np.int32(0)
+    for k in range(np.uint64(b)):
+        count = np.int32(count + np.int32(w[i, k] <= 0))
+    return count
+
+
+@compiled()
+def _add(r: int, w: Any, i: int, planned: Any, b: int, sums: Any) -> None:
+    total, squares, products = np.int64(0), np.int64(0), np.int64(0)
+    for k in range(np.uint64(b)):
+        more = np.int64(np.int32(w[i, k] - planned))
+        total += more
+        squares += more * more
+        products += more * np.int64(w[LAST, k])
+    sums.lasts[r] += total
+    sums.squares[r] += squares
+    sums.products[r] += products
+
+
+@compiled()
+def _drives(b: int, graph: Graph, d: Draws, s: Block) -> None:
+    """Mark in which samples an earlier end of each uncertain activity could end all earlier."""
+    g, tables, fit, w = graph.nodes, graph.tables, graph.fit, s.w
+    allowed = np.int32(0)
+    if fit[2] == 1:  # who cannot stay, if all is to end one step sooner?
+        rows.put(w, LAST, FINISH, np.int32(-1), 0, b)
+        rows.opens(w, BEFORE, tables, 0, fit[0], LAST, 0, b)
+        backward(0, b, w, g, graph.onto, tables, fit, LAST, BEFORE)
+        allowed = np.int32(-1)
+    for r in range(d.place.shape[0]):
+        spare(d.place[r], 0, b, w, g, tables, fit, ROW)
+        for k in range(b):
+            s.drives[r, k] = w[ROW, k] <= allowed
+
+
+@compiled()
+def _caused(q: int, b: int, graph: Graph, d: Draws, groups: Any, s: Block, sums: Any) -> None:
+    """Add by how much the end comes sooner where a group is as planned or sooner."""
+    lasts = FIRST + 4 * graph.nodes.shape[0]
+    begin, end, asked = groups.begins[q], groups.begins[q + 1], False
+    for m in range(begin, end):
         r = groups.draw[m]
-        place = d.place[r]
-        s.was[m] = s.lasts[place, k]
-        if s.lasts[place, k] > d.planned[r]:
-            s.lasts[place, k] = d.planned[r]
-            dirty[place] = 1
+        always, late = groups.always[m] == 1, lasts + d.place[r]
+        for k in range(np.uint64(b)):
+            asked |= s.w[late, k] > d.planned[r] and (always or s.drives[r, k])
+    if asked:
+        _hold(
+            q, begin, end, b, groups.draw, d.place, d.planned, s.w, graph.nodes, graph.into,
+            graph.nexts, graph.ends, graph.tables, graph.fit, s.dirty, s.kept, s.was, s.places,
+            sums.caused, sums.caused_squares,
+        )  # fmt: skip
+
+
+@compiled()
+def _hold(
+    q: int, begin: int, end: int, b: int, draw: Any, places: Any, planned: Any, w: Any, g: Any,
+    into: Any, nexts: Any, ends: Any, tables: Any, fit: Any, dirty: Any, kept: Any, was: Any,
+    moved: Any, caused: Any, squares: Any,
+) -> None:  # fmt: skip
+    """Hold some to plan in all samples of a block, add what that gains, and put all back.
+
+    Only what waits for them is placed anew, and of that only what moves in some sample.
+    """
+    count = g.shape[0]
+    lasts, p, log = FIRST + 4 * count, count, 0
+    for m in range(begin, end):
+        held, plan = np.int64(places[draw[m]]), planned[draw[m]]
+        for k in range(np.uint64(b)):
+            days = w[lasts + held, k]
+            was[m - begin, k] = days
+            w[lasts + held, k] = days if days < plan else plan
+        dirty[held] = 1
+        p = min(p, held)
     while p < count:
         if dirty[p] == 1:
             dirty[p] = 0
-            start, end = s.home[2 * p, k], s.home[2 * p + 1, k]
-            kept[log, 0], kept[log, 1], kept[log, 2] = p, start, end
-            changed = False
-            if g.mixed:
-                begun, done = s.moment[2 * p, k], s.moment[2 * p + 1, k]
-                kept[log, 3], kept[log, 4], kept[log, 5] = begun, done, s.own[p, k]
-            _place(p, k, k + 1, g, s)
-            changed = s.home[2 * p, k] != start or s.home[2 * p + 1, k] != end
-            if g.mixed:
-                changed |= s.moment[2 * p, k] != begun or s.moment[2 * p + 1, k] != done
+            _keep(kept, 5 * log, w, p, count, fit[2], b)
+            moved[log] = p
             log += 1
-            if changed:
-                for t in range(g.next_from[p], g.next_from[p + 1]):
-                    dirty[g.next_to[t]] = 1
+            place(p, 0, b, w, g, into, tables, fit)
+            if _differs(kept, 5 * log - 5, w, p, count, fit[2], b):
+                for t in range(g[p, NEXT], g[p, NEXT + 1]):
+                    dirty[nexts[t]] = 1
         p += 1
-    end = s.home[2 * g.last[0] + 1, k]
-    for t in range(g.last.shape[0]):
-        end = max(end, s.home[2 * g.last[t] + 1, k])
+    rows.fill(w, LAST, NEVER, 0, b)
+    for t in range(ends.shape[0]):
+        rows.most(w, LAST, FIRST + 2 * ends[t] + 1, NO, 0, b)
+    total, square = np.int64(0), np.int64(0)
+    for k in range(np.uint64(b)):
+        gained = np.int64(np.int32(w[FINISH, k] - w[LAST, k]))
+        total += gained
+        square += gained * gained
+    caused[q] += total
+    squares[q] += square
     for t in range(log):
-        p = kept[t, 0]
-        s.home[2 * p, k], s.home[2 * p + 1, k] = kept[t, 1], kept[t, 2]
-        if g.mixed:
-            s.moment[2 * p, k], s.moment[2 * p + 1, k] = kept[t, 3], kept[t, 4]
-            s.own[p, k] = kept[t, 5]
-    for m in range(groups.begins[q], groups.begins[q + 1]):
-        s.lasts[d.place[groups.draw[m]], k] = s.was[m]
-    return s.finish[k] - end
+        _put_back(kept, 5 * t, w, int(moved[t]), count, fit[2], b)
+    for m in range(begin, end):
+        held = np.int64(places[draw[m]])
+        for k in range(np.uint64(b)):
+            w[lasts + held, k] = was[m - begin, k]
 
 
-@compiled
-def once(g: Graph, s: Block, lasts: Any, total_float: Any) -> None:
+@compiled("rows i8 rows i8 i8 i4 i8")
+def _keep(kept: Any, i: int, w: Any, p: int, count: int, mixed: Any, b: int) -> None:
+    """Keep the rows that placing one changes."""
+    for k in range(np.uint64(b)):
+        kept[i, k] = w[FIRST + 2 * p, k]
+        kept[i + 1, k] = w[FIRST + 2 * p + 1, k]
+    if mixed == 1:
+        for k in range(np.uint64(b)):
+            kept[i + 2, k] = w[FIRST + 5 * count + 2 * p, k]
+            kept[i + 3, k] = w[FIRST + 5 * count + 2 * p + 1, k]
+            kept[i + 4, k] = w[FIRST + 9 * count + p, k]
+
+
+@compiled()
+def _differs(kept: Any, i: int, w: Any, p: int, count: int, mixed: Any, b: int) -> Any:
+    """Return whether one has moved in any sample."""
+    differs = np.int32(0)
+    for k in range(np.uint64(b)):
+        differs |= np.int32(kept[i, k] ^ w[FIRST + 2 * p, k])
+        differs |= np.int32(kept[i + 1, k] ^ w[FIRST + 2 * p + 1, k])
+    if mixed == 1:
+        for k in range(np.uint64(b)):
+            differs |= np.int32(kept[i + 2, k] ^ w[FIRST + 5 * count + 2 * p, k])
+            differs |= np.int32(kept[i + 3, k] ^ w[FIRST + 5 * count + 2 * p + 1, k])
+    return differs != 0
+
+
+@compiled("rows i8 rows i8 i8 i4 i8")
+def _put_back(kept: Any, i: int, w: Any, p: int, count: int, mixed: Any, b: int) -> None:
+    for k in range(np.uint64(b)):
+        w[FIRST + 2 * p, k] = kept[i, k]
+        w[FIRST + 2 * p + 1, k] = kept[i + 1, k]
+    if mixed == 1:
+        for k in range(np.uint64(b)):
+            w[FIRST + 5 * count + 2 * p, k] = kept[i + 2, k]
+            w[FIRST + 5 * count + 2 * p + 1, k] = kept[i + 3, k]
+            w[FIRST + 9 * count + p, k] = kept[i + 4, k]
+
+
+@compiled()
+def once(graph: Graph, w: Any, lasts: Any, total_float: Any) -> None:
     """Both passes with one duration each."""
-    fill(g, s, lasts)
-    forward(0, 1, g, s)
-    backward(0, 1, g, s, s.finish, s.limit)
-    row = s.rows[4]
-    for p in range(g.style.shape[0]):
-        if g.style[p] != 3:
-            spare(p, 0, 1, g, s, row)
-            total_float[p] = row[0]
+    g, tables, fit = graph.nodes, graph.tables, graph.fit
+    fill(w, g, fit, lasts)
+    forward(0, 1, w, g, graph.into, graph.ends, tables, fit)
+    backward(0, 1, w, g, graph.onto, tables, fit, FINISH, LIMIT)
+    for p in range(g.shape[0]):
+        if g[p, STYLE] != GIVEN:
+            spare(p, 0, 1, w, g, tables, fit, ROW)
+            total_float[p] = w[ROW, 0]
 
 
-def block(at: Prepared, drawn: Draws | None, members: int, columns: int = BLOCK) -> Block:
+def block(at: Prepared, drawn: Draws, members: int) -> Block:
     """Return the working arrays of one thread."""
-    count, mixed = len(at), at.mixed
-    wide = columns if mixed else 0  # moments are kept only where there are several calendars
-    draws = 0 if drawn is None else len(drawn.place)
-    factors = 0 if drawn is None else len(drawn.factor_key)
     made = Block(
-        lasts=np.zeros((count, columns), np.int32),
-        home=np.zeros((2 * count, columns), np.int32),
-        moment=np.zeros((2 * count, wide), np.int32),
-        own=np.zeros((count, wide), np.int32),
-        late_home=np.zeros((2 * count, columns), np.int32),
-        late_moment=np.zeros((2 * count, wide), np.int32),
-        finish=np.zeros(columns, np.int32),
-        limit=np.zeros(columns, np.int32),
-        factors=np.ones((factors + 1, columns), np.float32),
-        rows=np.zeros((8, columns), np.int32),
-        bits=np.zeros(columns, np.uint32),
-        drives=np.zeros((draws, columns), np.bool_),
-        dirty=np.zeros(count, np.int8),
-        kept=np.zeros((count, 6), np.int32),
-        was=np.zeros(members, np.int32),
+        w=work(at, BLOCK),
+        factors=np.ones((len(drawn.factor_key) + 1, BLOCK), np.float32),
+        bits=np.zeros(BLOCK, np.uint32),
+        drives=np.zeros((len(drawn.place), BLOCK), np.bool_),
+        dirty=np.zeros(len(at), np.int8),
+        kept=np.zeros((5 * len(at), BLOCK), np.int32),
+        was=np.zeros((members, BLOCK), np.int32),
+        places=np.zeros(len(at), np.int32),
     )
-    fill(at.graph, made, at.lasts)
+    fill(made.w, at.graph.nodes, at.graph.fit, at.lasts)
     return made
+
+
+def work(at: Prepared, columns: int) -> Any:
+    """Return empty rows for so many samples."""
+    return np.zeros((at.height, columns), np.int32)
