@@ -47,6 +47,8 @@ def main() -> None:
                 desk = browser.new_page(viewport={"width": 1280, "height": 800})
                 picture(desk, "house", "", 1180)
                 picture(desk, "dining", "/room/101", 1100)
+                picture(desk, "tape", "/room/108/survey", 1000)
+                picture(desk, "mark-out", "/room/101/mark-out", 1000)
                 picture(desk, "what-fits", "/room/101/what-fits", 900)
                 picture(desk, "orders", "/orders", 1000)
                 picture(desk, "counts", "/counts", 800)

@@ -131,8 +131,8 @@ def _sized(wanted: Wanted, known: Usual | None) -> Wanted:
     missing = [name for name, given in (("width", width), ("depth", depth)) if given is None]
     if missing:
         raise WantedError(
-            f"how large a {wanted.kind} usually is, is not known here: give its "
-            f"{' and its '.join(missing)}, such as 36..72 by 2"
+            f"The usual size of a {wanted.kind} is not known here: give its "
+            f"{' and its '.join(missing)}, such as 36..72 by 2."
         )
     return replace(wanted, width=width, depth=depth)
 

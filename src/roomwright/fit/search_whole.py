@@ -229,7 +229,7 @@ def _table(
         others=tuple(o.against(best) for o in others),
         front=tuple(o.against(best) for o in front),
         stops=None if stops is None else stops.against(best),
-        no_larger="" if stops else "no larger one was asked for",
+        no_larger=_no_larger(best, stops),
         proved=offered.proved,
         stopped="" if offered.complete else "stopped before it was done",
         tried=offered.weighed,
@@ -285,3 +285,10 @@ def _sizes_near(wish: Wanted, best: Option, needs: Needs, piece: Piece) -> list[
         if count is not None and best.seats - 4 <= count.total <= best.seats:
             least.setdefault(count.total, size)
     return list(dict.fromkeys([best.size, *least.values()]))
+
+
+def _no_larger(best: object, stops: object) -> str:
+    """Why no larger one is told of, in words; nothing where what stops it is."""
+    if stops:
+        return ""
+    return "no larger one was asked for" if best else "not even the smallest stands anywhere"

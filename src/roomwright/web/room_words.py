@@ -146,7 +146,7 @@ def side_row(chosen: PieceFit, side: Side, known: Needs, taped: str) -> SideRow:
     turn = until(verdict, side.binding) if verdict is not None else ""
     if turn and verdict is not None and verdict.word is not Word.SHORT:
         after = f"{after}: {turn}"
-    elif verdict is not None and (more := fits_with(verdict)):
+    elif verdict is not None and (more := fits_with(verdict)).endswith("fits"):
         after = f"{after}; {more}" if after else more
     return SideRow(side, label(chosen.piece, side).capitalize(), word, state, after, reasons)
 
@@ -179,7 +179,7 @@ def way_row(answers: Answers, way: Way, known: Needs) -> WayRow:
     turn = until(way.verdict)
     if turn and way.verdict.word is not Word.SHORT:
         after = f"{after}: {turn}" if after else turn
-    elif more := fits_with(way.verdict):
+    elif (more := fits_with(way.verdict)).endswith("fits"):
         after = f"{after}; {more}" if after else more
     return WayRow(way, ends, way.verdict.word.value, state, after, reasons)
 
