@@ -5,12 +5,14 @@ from dataclasses import replace
 import pytest
 from tests.answers import demo_house
 
-from roomwright.answers.what_fits import as_json, in_words, what_fits
+from roomwright.answers.what_fits import TABLE, what_fits
+from roomwright.answers.what_fits_json import as_json
+from roomwright.answers.what_fits_words import spare
 
 
 @pytest.fixture(scope="module")
 def found():
-    return demo_house.answers().ask(what_fits, "101")
+    return demo_house.answers().ask(what_fits, "101", TABLE)
 
 
 def test_the_dining_room(found):
@@ -36,6 +38,9 @@ def test_the_dining_room(found):
     ],
 )
 def test_short_by_a_hair_is_short(found, margin, number, words):
-    hair = replace(found, best=replace(found.best, margin=margin))
+    best, (first, *rest) = found.best, found.best.trial.bounds
+    bound = replace(first, clear=first.needs + margin)
+    trial = replace(best.trial, bounds=(bound, *rest))
+    hair = replace(found, best=replace(best, trial=trial))
     assert as_json(hair)["best"]["tightest_margin_in"] == number
-    assert words in in_words(hair.best)
+    assert words in spare(hair.best)
