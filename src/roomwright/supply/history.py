@@ -208,9 +208,9 @@ class _Follow:
         elif promise is not None:
             self._promised(promise)
         elif self.anew is not None and not void:
-            self.not_before[chain.id(self._again())] = self.house.number(self.anew)
+            self.not_before[self._again()] = self.house.number(self.anew)
         for step, on in self.done.items():
-            if step in self.days:
+            if any(a.id == chain.id(step) for a in chain.activities):
                 self.progress[chain.id(step)] = Progress(finished=on)
         activities = tuple(self._with_days(a) for a in chain.activities)
         plan = replace(chain.plan, days=self.days)
@@ -368,9 +368,10 @@ class _Follow:
                 self.days[step] = 0
         self.not_before[self.chain.arrive] = max(0, self.house.number(promise))
 
-    def _again(self) -> Step:
+    def _again(self) -> str:
+        """Return the activity that what went bad begins with again."""
         left = [s for s in self.chain.between() if s not in ("submit", "approve")]
-        return left[0] if left else "receive"
+        return self.chain.id(left[0]) if left else self.chain.arrive
 
     def _with_days(self, activity: Activity) -> Activity:
         step = activity.id.rpartition(":")[2]
