@@ -69,6 +69,8 @@ def test_it_is_like_what_it_says(house):
     [
         ("kiln,,,room to load,,,,,", "begin with a length"),
         ("kiln,furnace of old,,36 load,,,,,", "not known here"),
+        ("kiln,kiln,,36 load,,,,,", "name a kind of the program's own"),
+        ("kiln,,,1e999 load,,,,,", "begin with a length"),
         ("kiln,,,900 load,,,,,", "at most 240"),
     ],
 )

@@ -1,5 +1,6 @@
 """Sloped ceilings: heights by hand, regions against random points, what follows for a room."""
 
+import math
 from dataclasses import replace
 
 import numpy as np
@@ -141,3 +142,23 @@ def test_floor_that_counts_under_a_slope():
     assert rooms_too_low(low, needs)[0].by == 4
     bath = Space((replace(ATTIC, ceiling=80.0, use="bath"),), WALLS)
     assert rooms_too_low(bath, Needs({"ceiling.habitable": 84, "ceiling.bath": 80})) == ()
+
+
+@pytest.mark.parametrize(("high", "by"), [(90.0, 0.0), (90.0625, 0.0625), (96.0, 6.0)])
+def test_what_is_taller_than_a_flat_ceiling(high: float, by: float):
+    ring = ((0, 0), (200, 0), (200, 160), (0, 160))
+    case = Piece("P1", "wardrobe", "wardrobe", 60, 24, high, 100, 12, 0, "1")
+    fit = room_fit(Space((Room("1", "Bedroom", ring, 90.0),), ring, pieces=(case,)), NEEDS)
+    told = [f for f in fit.findings if f.kind == "too tall"]
+    assert sum(f.by for f in told) == pytest.approx(by)
+    assert (fit.pieces[0].verdict.word is Word.BLOCKED) == (by > 0)
+
+
+@pytest.mark.parametrize("strange", [math.nan, math.inf, -math.inf, 1e300])
+@pytest.mark.parametrize("field", ["width", "depth", "x", "y", "turn"])
+def test_a_piece_whose_numbers_are_none_is_measured_first(field: str, strange: float):
+    ring = ((0, 0), (200, 0), (200, 160), (0, 160))
+    table = Piece("T1", "dining table", "dining table", 84, 42, 30, 100, 80, 0, "1")
+    odd = replace(table, **{field: strange})
+    fit = room_fit(Space((Room("1", "Dining", ring),), ring, pieces=(odd,)), NEEDS)
+    assert fit.pieces[0].verdict.word is Word.MEASURE

@@ -195,13 +195,15 @@ def too_tall(space: Space, pieces: Sequence[Piece]) -> tuple[Finding, ...]:
     >>> too_tall(room, room.pieces)[0].text
     'The bookcase P1 stands under the slope SL1: 3" too tall at its back. Move it 3" north.'
     """
-    if not space.slopes:
-        return ()
     found = []
     for piece in pieces:
         if piece.height is None or not piece.placed:
             continue
-        lowest = lowest_over(space, piece)
+        lowest = lowest_over(space, piece) if space.slopes else None
+        flat = None if piece.sort.loose else _flat_over(space, piece)
+        if flat is not None and (lowest is None or (flat.clear or 0.0) <= lowest[0]):
+            found.append(flat)
+            continue
         if lowest is None or piece.height <= lowest[0] + EVEN:
             continue
         height, slope, at = lowest
@@ -226,6 +228,43 @@ def too_tall(space: Space, pieces: Sequence[Piece]) -> tuple[Finding, ...]:
             )
         )
     return tuple(found)
+
+
+def _flat_over(space: Space, piece: Piece) -> Finding | None:
+    """A piece that is taller than the flat ceiling of a room that it stands in; None if it is not.
+
+    >>> walls_ = ((0, 0), (144, 0), (144, 120), (0, 120))
+    >>> case = Piece("P1", "bookcase", "bookcase", 36, 12, 96, 72, 6, room="301")
+    >>> room = Space((Room("301", "Den", walls_, 90),), walls_, pieces=(case,))
+    >>> print(too_tall(room, room.pieces)[0].text)
+    The bookcase P1 is 8'-0" high under a ceiling of 7'-6": 6" too tall for room 301.
+    """
+    top = shapely.Polygon(piece.outline)
+    low = [
+        (room.ceiling, room)
+        for room in space.rooms
+        if room.ceiling is not None
+        and piece.height is not None
+        and piece.height > room.ceiling + EVEN
+        and shapely.area(shapely.intersection(top, shapely.Polygon(room.outline))) > 1.0
+    ]
+    if not low or piece.height is None:
+        return None
+    ceiling, room = min(low, key=lambda each: each[0])
+    by = piece.height - ceiling
+    x, y, _, _ = piece.where
+    return Finding(
+        "too tall",
+        Word.BLOCKED,
+        f"The {piece.name} {piece.id} is {tape(piece.height)} high under a ceiling of "
+        f"{tape(ceiling)}: {length(by)} too tall for room {room.id}.",
+        piece.room,
+        (piece.id,),
+        by=by,
+        at=((x, y), (x, y)),
+        clear=ceiling,
+        needs=piece.height,
+    )
 
 
 def _lowest_side(piece: Piece, plane: Plane) -> str:

@@ -61,6 +61,7 @@ WEIGHS = frozenset(
         "overlap",
         "outside",
         "under the slope",
+        "too tall",
         "door swing",
         "opening barred",
         "spacing",

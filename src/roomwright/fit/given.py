@@ -30,6 +30,10 @@ HEADROOM = 80.0
 """A person walks under what begins this high over the floor [in] (2010 ADA Standards, 307.4)."""
 
 
+FAR = 1e6
+"""Nothing in a house is larger or farther off [in]; what says so has no known size or place."""
+
+
 @dataclass(frozen=True, slots=True)
 class Needs:
     """Figures in force as plain numbers, each under its key.
@@ -110,9 +114,12 @@ class Piece:
 
     @property
     def placed(self) -> bool:
-        """Whether it has a size (more than nothing) and a place."""
-        known = None not in (self.x, self.y)
-        return known and min(self.width or 0.0, self.depth or 0.0) > shape.TOUCH
+        """Whether it has a size (more than nothing) and a place, and all of them are numbers."""
+        if self.x is None or self.y is None or self.width is None or self.depth is None:
+            return False
+        said = (self.x, self.y, self.width, self.depth, self.turn)
+        real = all(math.isfinite(each) and abs(each) <= FAR for each in said)
+        return real and min(self.width, self.depth) > shape.TOUCH
 
     @property
     def round(self) -> bool:

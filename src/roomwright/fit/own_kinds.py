@@ -17,7 +17,7 @@ MOST = 240.0
 """Nothing needs more room before it than this [in]; a larger number is a slip of the pen."""
 
 _SAID = re.compile(r"\s*(?P<length>[\d'\"’”′″½¼¾⅛⅜⅝⅞ ./-]*\d[\d'\"’”′″½¼¾⅛⅜⅝⅞ ./-]*"
-                   r"(?:\s*(?:ft|in|cm|mm|m)\b\.?)?)\s*(?P<use>.*)")  # fmt: skip
+                   r"(?:\s*(?:ft|in|cm|mm|m)\b\.?)?)(?!\w)\s*(?P<use>.*)")  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,6 +20,7 @@ from typing import Literal
 
 from roomwright import figures
 from roomwright.fit.features import PLAIN, Features
+from roomwright.fit.given import FAR
 from roomwright.fit.model import Needs, Piece
 
 RULE = "24 in. a person, common practice"
@@ -77,7 +78,9 @@ def seats(
 
 def seats_of(piece: Piece, needs: Needs) -> Seats | None:
     """How many people sit at a piece; None while its size is not known."""
-    if piece.width is None or piece.depth is None or min(piece.width, piece.depth) <= 0:
+    if piece.width is None or piece.depth is None:
+        return None
+    if not 0 < min(piece.width, piece.depth) <= max(piece.width, piece.depth) <= FAR:
         return None
     form = piece.form
     if form.name == "L" or form.name == "drawn":  # people sit at its edge, wherever it runs

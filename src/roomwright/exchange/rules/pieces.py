@@ -21,8 +21,13 @@ def pieces(facts: Facts, lacks: Lacks) -> Iterator[Broken]:
             made = own_kind(fact.id, fact.like, fact.also, fact.front, fact.back, fact.left,
                             fact.right, fact.around, fact.note)  # fmt: skip
         except kinds.KindError as error:
-            yield Broken("kind", fact.id, _field(fact, str(error)), "error", str(error),
-                         "write a length, then what for: 36 open the drawers")  # fmt: skip
+            field = _field(fact, str(error))
+            cure = (
+                "name a kind of the program's own, as in docs/kinds.md, not one of yours"
+                if field == "like"
+                else "write a length, then what for: 36 open the drawers"
+            )
+            yield Broken("kind", fact.id, field, "error", str(error), cure)
             continue
         for name in (made.kind.name, *made.also):
             if name in own:
