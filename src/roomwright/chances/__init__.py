@@ -5,6 +5,7 @@ from roomwright.chances.quick import QuickDates, quick_pass
 from roomwright.chances.result import Chances, Quantiles, Watched, When
 from roomwright.chances.simulation import Stopped, simulate, without
 from roomwright.chances.spreads import ChancesError, Factor, Spread, Uncertain
+from roomwright.chances.warming import warm
 
 __all__ = [
     "Chances",
@@ -20,5 +21,6 @@ __all__ = [
     "When",
     "quick_pass",
     "simulate",
+    "warm",
     "without",
 ]

@@ -136,7 +136,7 @@ def forward(a: int, b: int, w: Any, g: Any, into: Any, ends: Any, tables: Any, f
     home, moment = FIRST, FIRST + 5 * g.shape[0]
     for p in range(g.shape[0]):
         place(p, a, b, w, g, into, tables, fit)
-    rows.fill(w, FINISH, NEVER, a, b)
+    rows.fill(w, FINISH, NEVER if ends.shape[0] else fit[3], a, b)
     for q in range(ends.shape[0]):
         rows.most(w, FINISH, home + 2 * ends[q] + 1, NO, a, b)
     if fit[2] == 1:

@@ -160,6 +160,9 @@ class Rows:
         for p in range(len(self.g.nodes)):
             self.place(p)
         ends = self.g.ends
+        if not len(ends):
+            self.w[FINISH] = self.g.fit[3]
+            return
         self.w[FINISH] = self.home[2 * ends + 1].max(axis=0)
         if self.mixed:
             styles = self.g.nodes[ends, STYLE]
@@ -244,8 +247,7 @@ def once(graph: Graph, w: Ints, lasts: Ints, total_float: Ints) -> None:
     """Both passes with one duration each."""
     rows = Rows(graph, w)
     rows.fill(lasts)
-    if len(graph.nodes):
-        rows.forward()
+    rows.forward()
     rows.backward(w[FINISH], w[LIMIT])
     for p, node in enumerate(graph.nodes):
         if node[STYLE] != GIVEN:
