@@ -11,6 +11,7 @@ A wish has one canonical text, so that it can stand in an address, a query's key
 (Slide(piece='S1', along=6.0, out=3.0),)
 """
 
+import math
 import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
@@ -30,6 +31,9 @@ MOST_SIZES = 20_000
 
 MOST_NAMED = 60
 """More sizes than this are no list that a person reads, our choice."""
+
+MOST_TURNS = 24
+"""More turns than this are not tried in one search: every 15 deg, our choice."""
 
 SLIDE_REACH = 48.0
 """A piece may slide this far at most [in], our choice."""
@@ -287,9 +291,14 @@ def place(text: str) -> Place:
 
 def _turns(text: str) -> tuple[float, ...]:
     try:
-        return tuple(dict.fromkeys(float(word) % 360 for word in text.replace(",", " ").split()))
+        found = dict.fromkeys(float(word) % 360 for word in text.replace(",", " ").split())
     except ValueError:
         raise WantedError(f"{text!r}: turns are degrees, such as 0 90") from None
+    if not all(map(math.isfinite, found)):
+        raise WantedError(f"{text!r}: turns are degrees, such as 0 90")
+    if len(found) > MOST_TURNS:
+        raise WantedError(f"{len(found)} turns: give up to {MOST_TURNS}, or none for any wall's")
+    return tuple(found)
 
 
 def _slides(text: str) -> tuple[Slide, ...]:

@@ -35,6 +35,7 @@ class Search:
     house: str
     room: str
     wanted: Wanted
+    facts: Facts
     share: float = 0.0
     at: str = ""
     stop: bool = False
@@ -76,17 +77,27 @@ class Searches:
         RefusedError
             If too many run already.
         """
-        search = Search(uuid.uuid4().hex, house, room, wanted)
+        search = Search(uuid.uuid4().hex, house, room, wanted, answers.facts)
         with self._lock:
             if sum(not each.done.is_set() for each in self._searches.values()) >= RUNNING:
                 raise RefusedError(
                     "Two searches run already: wait for one, or stop it.", status=429
                 )
             self._searches[search.id] = search
-            while len(self._searches) > KEPT:
-                self._searches.popitem(last=False)
+            old = [id for id, each in self._searches.items() if each.done.is_set()]
+            for id in old[: max(len(self._searches) - KEPT, 0)]:
+                del self._searches[id]
         threading.Thread(target=self._run, args=(search, answers), daemon=True).start()
         return search
+
+    def found(
+        self, id: str, house: str, room: str, answers: Answers, wanted: Wanted
+    ) -> Found | None:
+        """Return a search that has found what is asked for, in the house as it stands now."""
+        search = self.find(id, house)
+        if search is None or search.facts is not answers.facts:
+            return None
+        return search.found if (search.room, search.wanted) == (room, wanted) else None
 
     def find(self, id: str, house: str) -> Search | None:
         """Return a search of a house by its id."""

@@ -164,9 +164,9 @@ def _kind_like(piece: FitPiece) -> str:
 
 def answered(request: Request, at: HouseAt, room: str, wanted: Wanted, search: str) -> Found:
     """Return the answer: of a search that the page waited for, or computed now."""
-    waited = searches(request).find(search, at.id) if search else None
-    if waited is not None and waited.found is not None and waited.wanted == wanted:
-        return waited.found
+    waited = searches(request).found(search, at.id, room, at.answers, wanted) if search else None
+    if waited is not None:
+        return waited
     try:
         return searches(request).answer(at.answers, room, wanted)
     except StoppedError as stopped:
@@ -278,7 +278,7 @@ def owners_page(
     wanted = wish(at, room, fields_of(request))
     found = answered(request, at, room, wanted, search)
     story = told(at.answers, room, found)
-    plans = {}
+    plans = {"wide": "", "narrow": ""}
     if found.best is not None:
         there = taken(at.answers, room, found, found.best)
         plans = {
