@@ -35,9 +35,21 @@ def test_equal_to_the_room_at_any_place(room):
             about = [f for f in whole.findings if piece.id in f.ids or not f.ids]
             neighbors = {f for f in about if f.kind == "spacing" and f.ids[0] != piece.id}
             assert told(set(about) - neighbors) <= told(held.fit.findings)
+            assert held.fit.goals == whole.goals
+            reached = {f for f in whole.findings if f.kind == "goal"}
+            assert reached <= set(held.fit.findings)
             drawn = there.ask(plan, room)
             assert held.zones == tuple(z for z in drawn.zones if z.piece == piece.id)
             assert [w.points for w in held.ways] == [w.points for w in drawn.ways]
+
+
+def test_the_accessible_set_is_asked_too():
+    house = demo_house.facts().get(House, "house").model_copy(update={"figures": "accessible"})
+    base = demo_house.answers(house)
+    whole, held = base.ask(room_fit, "204"), base.ask(in_hand, "204", "V3")
+    asked = {f for f in whole.findings if f.kind.startswith("access ")}
+    assert asked
+    assert asked <= set(held.fit.findings)
 
 
 def test_a_rooms_own_figures_hold():

@@ -13,7 +13,7 @@ from roomwright import shape
 from roomwright.answers import layers, plan_build, rooms
 from roomwright.answers.engine import Ask, query
 from roomwright.answers.plan_model import Dim, Way, Zone
-from roomwright.fit import evaluate, model, stools
+from roomwright.fit import accessible, evaluate, goals, model, stools
 from roomwright.fit.evaluate import label
 from roomwright.fit.ground import Ground
 from roomwright.fit.walks import trails
@@ -66,6 +66,9 @@ def in_hand(ask: Ask, room: str, piece: str) -> InHand:
     here = {opening.id for opening in space.openings if opening.room == room}
     mine = tuple(w for w in ways if here & {w.from_, w.to})
     found = dict.fromkeys(f for f in (*common, *one.findings) if f.room in (room, ""))
+    reached = goals.goal_paths(ground, needs, room)
+    found |= dict.fromkeys(goals.told(reached))
+    found |= dict.fromkeys(accessible.check(ground, needs, space.room(room), mine))
     outline: Outline = shape.anticlockwise(ask(layers.finished, room))
     fit = model.RoomFit(
         room=room,
@@ -74,6 +77,7 @@ def in_hand(ask: Ask, room: str, piece: str) -> InHand:
         pieces=(one,),
         ways=mine,
         findings=tuple(sorted(found, key=lambda f: (-f.severity.rank, f.kind, f.ids))),
+        goals=reached,
     )
     return InHand(
         fit, plan_build.zones(fit, outline), plan_build.ways(fit, {}, outline), _dims(one)

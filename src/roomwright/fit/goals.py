@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 import tomllib
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from importlib import resources
@@ -32,6 +32,9 @@ from roomwright.shape import TOUCH, Segment, anticlockwise, middle, outward, wal
 _ON = 1 / 100
 """The eroded floor comes this near to where a body touches a side [in]: its chords stray."""
 
+
+TRIES = 4
+"""So often the width where the floor parts is tried; then widths are halved, our choice."""
 
 NOBODY = 12.0
 """Nobody gets through less, even sideways [in], our choice."""
@@ -132,6 +135,17 @@ class _Floors:
         self.floor, self.shapes = ground.floor, shapes
         self._solid = shapely.union_all([ground.floor.boundary, *shapes])
         self._parts: dict[float, list[shapely.Geometry]] = {}
+        self._free: dict[str, FreeFloor | None] = {}
+
+    def free(self, opening: Opening) -> FreeFloor | None:
+        """The floor with one opening open; None where that opening lies on no wall."""
+        if opening.id not in self._free:
+            try:
+                made = FreeFloor(self.floor, self.shapes, opening.segment, opening.segment[0])
+            except OpeningError:
+                made = None
+            self._free[opening.id] = made
+        return self._free[opening.id]
 
     def parts(self, width: float) -> list[shapely.Geometry]:
         """Where a body of a width may stand, every opening shut."""
@@ -192,25 +206,30 @@ def _best(
             continue  # a wider door serves; this one is not asked
         if any(floors.reaches(opening, goal.side, wanted) for goal in group):
             return _path(group[0], opening, wanted, None, needs, names, wanted)
-    found = [
-        (gap, goal, opening, min(figure, opening.width))
-        for opening in near
-        for goal in group
-        if (gap := _halved(floors, goal, opening, figure)) is not None
-    ]
-    if not found:
+    best: tuple[Gap, Goal, Opening] | None = None
+    for opening in near:
+        for goal in group:
+            gap = _halved(floors, goal, opening, figure, None if best is None else best[0].width)
+            if gap is not None:
+                best = gap, goal, opening
+    if best is None:
         return None
-    gap, goal, opening, wanted = max(found, key=lambda each: each[0].width)
+    gap, goal, opening = best
+    wanted = min(figure, opening.width)
     if gap.width >= wanted - 2 * TOLERANCE:
         return _path(goal, opening, wanted, None, needs, names, wanted)
     return _path(goal, opening, wanted, gap, needs, names, gap.width)
 
 
-def _halved(floors: _Floors, goal: Goal, opening: Opening, most: float) -> Gap | None:
-    """The widest body that gets from an opening to a goal, to 1/64 in. and up to `most`."""
-    try:
-        free = FreeFloor(floors.floor, floors.shapes, opening.segment, before(goal.side, 0.0))
-    except OpeningError:
+def _halved(
+    floors: _Floors, goal: Goal, opening: Opening, most: float, over: float | None
+) -> Gap | None:
+    """The widest body that gets from an opening to a goal, to 1/64 in. and up to `most`.
+
+    None where the opening is not known, or where no body wider than `over` gets through.
+    """
+    free = floors.free(opening)
+    if free is None:
         return None
 
     def joined(width: float) -> bool:
@@ -221,16 +240,48 @@ def _halved(floors: _Floors, goal: Goal, opening: Opening, most: float) -> Gap |
         )
 
     low, high = 0.0, min(most, free.widest)
+    if over is not None:
+        low = max(over + TOLERANCE, 1 / 8)
+        if low > high or not joined(low):
+            return None
     if joined(high):
         low = high
-    elif not joined(1 / 8):
+    elif over is None and not joined(1 / 8):
+        free.goal = before(goal.side, 1 / 8)
         return free.shut()
     else:
-        while high - low > TOLERANCE:
-            width = (low + high) / 2
-            low, high = (width, high) if joined(width) else (low, width)
+        low, high = _between(free, joined, low, high)
     free.goal = before(goal.side, low + 2 * TOLERANCE)
     return free.gap(low, TOLERANCE)
+
+
+def _between(
+    free: FreeFloor, joined: Callable[[float], bool], low: float, high: float
+) -> tuple[float, float]:
+    """Widths no farther apart than the tolerance: the first gets through, the second does not.
+
+    Where the floor parts for a body that is too wide, the width there is tried before halving.
+    """
+    tried = 0
+    while high - low > TOLERANCE:
+        joined(high)  # the goal lies off the side by half of this width
+        guesses = free.widths_at_the_break(high) if tried < TRIES else ()
+        tried += 1
+        for guess in guesses:
+            under, over = guess - TOLERANCE * 3 / 4, guess + TOLERANCE / 4
+            if not low < under < high:
+                continue
+            if not joined(under):
+                high = under
+                continue
+            low = under
+            if over < high:
+                low, high = (over, high) if joined(over) else (low, over)
+            break
+        else:
+            width = (low + high) / 2
+            low, high = (width, high) if joined(width) else (low, width)
+    return low, high
 
 
 def _path(

@@ -107,9 +107,15 @@ class FreeFloor:
         standing = shapely.intersection(space, shapely.union_all(self.obstacles))
         jambs = shapely.MultiPoint([jamb for opening in openings for jamb in opening])
         self.solid = shapely.union_all([walls, standing, jambs])
+        self._free: dict[float, list[shapely.Geometry]] = {}
 
     def free(self, width: float) -> list[shapely.Geometry]:
         """Parts of the floor where the centre of a body of this width may stand."""
+        if width not in self._free:
+            self._free[width] = self._left(width)
+        return self._free[width]
+
+    def _left(self, width: float) -> list[shapely.Geometry]:
         grown = shapely.buffer(self.solid, width / 2, quad_segs=_QUARTER) if width else self.solid
         left = shapely.difference(self.space, grown)
         return [part for part in shapely.get_parts(left).tolist() if part.area > 0]
@@ -130,6 +136,20 @@ class FreeFloor:
         if math.dist(q, across) > 0.5:  # nothing stands across: the goal itself is hemmed in
             return Gap(width, p, across, self._on(p), Touch("goal", 0))
         return Gap(width, p, q, self._on(p), self._on(q))
+
+    def widths_at_the_break(self, width: float) -> tuple[float, ...]:
+        """What may be the width of the place where a body of a width that is too wide is stopped.
+
+        The gap that it does not pass, or at the goal, what is left before it and to its sides.
+        """
+        spot = self._parting(width)
+        p = _nearest(self.solid, spot)
+        across = (2 * spot[0] - p[0], 2 * spot[1] - p[1])
+        q = _nearest(self.solid, across)
+        if math.dist(q, across) <= 0.5:
+            return (math.dist(p, q),)
+        off = math.dist(p, spot)
+        return off + width / 2, 2 * off
 
     def _parting(self, width: float) -> Point:
         """Middle of the break in the free floor of a body that is just too wide."""
