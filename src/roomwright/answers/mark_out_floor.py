@@ -47,10 +47,12 @@ def floor_of(plan: Plan, fixed: Iterable[Fixed], standing: Iterable[Obstacle]) -
     """The floor of a room as drawn, with what is built in and what stands there now."""
     bodies = [_body(each) for each in fixed if float(each.low or 0) < LIES_OVER]
     things = [each for each in bodies if len(each.outline) > 2]
-    hooks = [*_corners(plan.outline), *_jambs(plan.openings)]
+    hooks = [*_corners(plan.recorded or plan.outline), *_jambs(plan.openings)]
     for each in things:
         hooks += _thing_corners(each, plan.outline)
-    return Floor(plan.outline, (), tuple(islice(_apart(hooks), MOST)), (*things, *standing))
+    return Floor(
+        plan.recorded or plan.outline, (), tuple(islice(_apart(hooks), MOST)), (*things, *standing)
+    )
 
 
 def _body(each: Fixed) -> Obstacle:
@@ -60,13 +62,15 @@ def _body(each: Fixed) -> Obstacle:
 
 def _corners(outline: Outline) -> Iterator[Hook]:
     ring = shape.walls(outline)
+    named = [side for _, side in shape.lettered(outline)]
+    way = 1 if shape.signed_area(outline) >= 0 else -1
     for i, (corner, after) in enumerate(ring):
         before = ring[i - 1][0]
-        turn = _turn(before, corner, after)
+        turn = way * _turn(before, corner, after)
         if abs(turn) < STRAIGHT:
             continue
         kind = "inside" if turn > 0 else "outside"
-        winds = [shape.compass(shape.outward(each)) for each in (ring[i - 1], ring[i])]
+        winds = [shape.compass(shape.outward(each)) for each in (named[i - 1], named[i])]
         name = f"{kind} corner {shape.letter(i)}, {' and '.join(sorted(set(winds)))} walls"
         yield Hook(shape.letter(i), name, corner, "corner")
 

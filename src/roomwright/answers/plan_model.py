@@ -153,8 +153,9 @@ class Zone:
 class Plan:
     """One room, ready to draw.
 
-    `walls` are solids as rings (the outer ring first); `letters` name the room's walls; `centers`
-    are where the middles of things should be that are off.
+    `outline` runs counterclockwise, `recorded` as it was recorded; `walls` are solids as rings (the
+    outer ring first); `letters` name the room's walls, in the order recorded; `centers` are where
+    the middles of things should be that are off.
     `said` describes the plan in words for those who do not see it.
     """
 
@@ -173,6 +174,7 @@ class Plan:
     letters: tuple[tuple[str, Segment], ...] = ()
     said: str = ""
     centers: tuple[Point, ...] = ()
+    recorded: Outline = ()
 
 
 @dataclass(frozen=True, slots=True)

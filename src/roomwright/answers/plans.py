@@ -40,6 +40,7 @@ def plan(ask: Ask, room: str) -> Plan:
     """
     this = ask.fact(entities.Room, room)
     outline = _outline(ask, this)
+    recorded = ask(layers.finished, room)
     around = _level(ask, this.level)
     outlines = {each.id: _outline(ask, each) for each in around}
     names = _names(ask, around)
@@ -60,12 +61,12 @@ def plan(ask: Ask, room: str) -> Plan:
     sides = plan_dims.side_dims(found, solids, outline)
     called = {t.id: t.name for t in things} | {p.id: p.name for p in pieces}
     named = plan_dims.finding_dims(found, sides, called)
-    walls = plan_dims.wall_dims(outline)
+    walls = plan_dims.wall_dims(recorded)
     dims = (
         *walls,
         *plan_dims.with_ways(found, ends, openings, [*sides, *named], outline),
-        *plan_dims.box_dims(boxes, outline),
-        *plan_dims.opening_dims(openings, outline),
+        *plan_dims.box_dims(boxes, recorded),
+        *plan_dims.opening_dims(openings, recorded),
         *plan_centers.center_dims(found),
     )
     return Plan(
@@ -81,9 +82,10 @@ def plan(ask: Ask, room: str) -> Plan:
         dims=unique(dims),
         ways=plan_build.ways(found, ends, outline),
         zones=plan_build.zones(found, outline),
-        letters=tuple((shape.letter(i), wall) for i, wall in enumerate(shape.walls(outline))),
+        letters=shape.lettered(recorded),
         said=_said(this, outline, openings, found),
         centers=plan_centers.centers(found),
+        recorded=recorded,
     )
 
 

@@ -67,20 +67,15 @@ def _wall(ask: Ask, room: str, letter: str) -> str:
 
 
 def ends_of(room: Room, letter: str) -> tuple[str, str]:
-    """The two corners of a plan's wall, by the letters of the recorded outline.
-
-    A plan's walls are lettered counterclockwise; an outline may be recorded the other way round.
+    """The two corners of a wall, by the letters of the recorded outline.
 
     >>> ring = ((0, 0), (0, 90), (120, 90), (120, 0))
-    >>> ends_of(Room(id="1", level="1", outline=ring), "A")
-    ('A', 'D')
+    >>> ends_of(Room(id="1", level="1", outline=ring), "D")
+    ('D', 'A')
     """
     corners = corners_of(room)
     index = shape.index_of(letter)
-    first, last = index, (index + 1) % len(corners)
-    if shape.signed_area([(float(x), float(y)) for x, y in room.outline]) < 0:
-        first, last = -first % len(corners), -last % len(corners)
-    return corners[first], corners[last]
+    return corners[index], corners[(index + 1) % len(corners)]
 
 
 def _finished(ask: Ask, room: str, reading: Reading) -> str:

@@ -21,7 +21,7 @@ from roomwright.shape import (
     anticlockwise,
     compass,
     inside,
-    letter,
+    lettered,
     middle,
     outward,
     unit,
@@ -45,7 +45,7 @@ def stances(judge: Judge, room: Room, piece: Piece, wish: Wanted) -> list[Stance
     place = wish.place or Place()
     outline = anticlockwise(room.outline)
     if place.rule == "against":
-        found = _against(judge, outline, piece, place.on)
+        found = _against(judge, room, outline, piece, place.on)
     elif place.rule == "centered on":
         found = _centred(judge, room, outline, piece, place.on, wish)
     elif place.rule == "at" and place.at is not None:
@@ -128,19 +128,27 @@ class Wall:
 
 
 def runs(outline: Outline) -> list[Wall]:
-    """The walls of an outline; those that go on in a straight line are one."""
+    """The walls of an outline as recorded; those that go on in a straight line are one."""
     found: list[Wall] = []
-    for k, (a, b) in enumerate(walls(outline)):
+    for name, (a, b) in lettered(outline):
         if math.dist(a, b) < _EVEN:
             continue
-        if found and _straight(found[-1].side, (a, b)):
-            found[-1] = Wall(f"{found[-1].name}{letter(k)}", (found[-1].side[0], b))
+        if found and (one := _as_one(found[-1].side, (a, b))) is not None:
+            found[-1] = Wall(f"{found[-1].name}{name}", one)
         else:
-            found.append(Wall(letter(k), (a, b)))
-    if len(found) > 3 and _straight(found[-1].side, found[0].side):
+            found.append(Wall(name, (a, b)))
+    if len(found) > 3 and (one := _as_one(found[-1].side, found[0].side)) is not None:
         last = found.pop()
-        found[0] = Wall(f"{last.name}{found[0].name}", (last.side[0], found[0].side[1]))
+        found[0] = Wall(f"{last.name}{found[0].name}", one)
     return found
+
+
+def _as_one(one: Segment, other: Segment) -> Segment | None:
+    """Two walls that follow each other, as one if they go on straight; None if they turn."""
+    if not _straight(one, other):
+        return None
+    on = math.dist(one[1], other[0]) <= math.dist(other[1], one[0])
+    return (one[0], other[1]) if on else (other[0], one[1])
 
 
 def _straight(one: Segment, other: Segment) -> bool:
@@ -148,9 +156,9 @@ def _straight(one: Segment, other: Segment) -> bool:
     return abs(ax * by - ay * bx) < 1e-6 and ax * bx + ay * by > 0
 
 
-def _against(judge: Judge, outline: Outline, piece: Piece, on: str) -> list[Stance]:
+def _against(judge: Judge, room: Room, outline: Outline, piece: Piece, on: str) -> list[Stance]:
     found = []
-    every = runs(outline)
+    every = runs(room.outline)
     if on:
         word = on.removeprefix("wall").strip()
         kept = [w for w in every if word.upper() in (w.name, *w.name)]
@@ -296,7 +304,7 @@ def _named_side(judge: Judge, room: Room, outline: Outline, on: str) -> Segment 
             found = opening.segment
     if found is None:
         word = on.removeprefix("wall").strip().upper()
-        found = next((w.side for w in runs(outline) if word in (w.name, *w.name)), None)
+        found = next((w.side for w in runs(room.outline) if word in (w.name, *w.name)), None)
     if found is None:
         return None
     mx, my = middle(found)

@@ -42,7 +42,7 @@ def wall_limits(
     """How far each wall of the room may be nearer, the tightest first."""
     without_it = without(space, gone)
     this = space.room(room)
-    walls = [w for w in runs(anticlockwise(this.outline)) if w.length > 6.0]
+    walls = [w for w in runs(this.outline) if w.length > 6.0]
     walls.sort(key=lambda w: -w.length)
     found = []
     for wall in walls[:MOST_WALLS]:
@@ -146,7 +146,7 @@ def still_standing(
     """The options that still stand with one wall so much nearer, judged anew, in their order."""
     this = space.room(room)
     bare = without(space, gone)
-    chosen = next((w for w in runs(anticlockwise(this.outline)) if wall in (w.name, *w.name)), None)
+    chosen = next((w for w in runs(this.outline) if wall in (w.name, *w.name)), None)
     if chosen is None:
         return
     for option in options:

@@ -19,7 +19,17 @@ from roomwright.fit.ceilings import Plane, planes
 from roomwright.fit.ground import Ground
 from roomwright.fit.model import Body, Needs, Room, Space
 from roomwright.fit.sight import COUNTER, seats_people
-from roomwright.shape import EVEN, TOUCH, Point, Segment, compass, letter, outward, walls
+from roomwright.shape import (
+    EVEN,
+    TOUCH,
+    Point,
+    Segment,
+    compass,
+    letter,
+    lettered,
+    outward,
+    signed_area,
+)
 
 NEAR = 36.0
 """What stands this near before a wall is drawn on it [in], our choice."""
@@ -97,14 +107,15 @@ def wall_views(ground: Ground, room: Room, needs: Needs) -> tuple[WallView, ...]
     >>> south.side, [(s.id, s.left, s.right, s.low, s.high) for s in south.things]
     ('south', [('W1', 78.0, 114.0, 36, 84)])
     """
-    sides = walls(room.outline)
+    sides, turned = lettered(room.outline), signed_area(room.outline) < 0
     over = planes(room, ground.space.slopes)
     found = []
-    for number, (a, b) in enumerate(sides):
+    for number, (name, (a, b)) in enumerate(sides):
         if math.dist(a, b) <= TOUCH:
             continue
-        names = letter((number + 1) % len(sides)), letter(number)
-        view = WallView(letter(number), compass(outward((a, b))), b, a, corners=names)
+        corners = letter(number), letter((number + 1) % len(sides))
+        names = corners if turned else corners[::-1]
+        view = WallView(name, compass(outward((a, b))), b, a, corners=names)
         things = [*_before(ground, room, view, needs), *_in_wall(ground.space, room, view)]
         things.sort(key=lambda s: (s.what in ("piece", "fixed"), -s.off, s.id))
         found.append(

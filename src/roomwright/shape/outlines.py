@@ -135,6 +135,21 @@ def tidy(outline: Sequence[Point], tolerance: float = EVEN) -> Outline:
     return tuple(kept)
 
 
+def lettered(outline: Sequence[Point]) -> tuple[tuple[str, Segment], ...]:
+    """Walls of an outline with their letters, A first, each with the room on its left.
+
+    Corner A is the first point that was recorded and wall A runs to corner B, whichever way round
+    the outline was recorded.
+
+    >>> lettered([(0, 0), (0, 90), (120, 90), (120, 0)])[0]
+    ('A', ((0, 90), (0, 0)))
+    """
+    turned = signed_area(outline) < 0
+    return tuple(
+        (letter(k), (b, a) if turned else (a, b)) for k, (a, b) in enumerate(walls(outline))
+    )
+
+
 def middle(segment: Segment) -> Point:
     """The point half way along a segment."""
     (ax, ay), (bx, by) = segment

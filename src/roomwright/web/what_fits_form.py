@@ -14,7 +14,7 @@ from roomwright.fit.search_usual import Usual, filled, of_kind
 from roomwright.fit.search_wanted import Place, Wanted, WantedError, parse
 from roomwright.job.entities import Room
 from roomwright.lengths import tape
-from roomwright.shape import anticlockwise, compass, letter, outward
+from roomwright.shape import compass, letter, outward
 
 STAYS, GOES, SLIDES = "stays", "goes", "slides"
 
@@ -159,7 +159,7 @@ def _fields(wanted: Wanted, usual: Usual | None) -> dict[str, str]:
 def places(answers: Answers, room: str, space: Space) -> tuple[tuple[str, str], ...]:
     """Return the places that may be asked for, each with what the page calls it."""
     fact = answers.facts.get(Room, room)
-    outline = anticlockwise([(float(x), float(y)) for x, y in fact.outline])
+    outline = tuple((float(x), float(y)) for x, y in fact.outline)
     found = [("anywhere", "anywhere"), ("against", "against any wall")]
     for wall in runs(outline):
         if wall.length >= 18:
