@@ -11,6 +11,8 @@ import pytest
 import shapely
 
 from roomwright.figures import load
+from roomwright.fit.access_doors import LEAF_LESS, PLAIN, PULL, PUSH, SLIDING
+from roomwright.fit.accessible import APART, SHORT_RUN
 from roomwright.fit.evaluate import room_fit
 from roomwright.fit.model import Body, Leaf, Needs, Opening, Piece, Room, Space, Word
 from roomwright.fit.turning_circle import T_SHAPE, largest_circle, places, t_turn
@@ -58,6 +60,22 @@ def test_figures_with_their_sections(key, value, section):
     assert figure.value == value
     assert section in figure.section
     assert "2010 ADA Standards" in figure.source
+
+
+def test_what_the_engine_asks_of_doors_and_routes_is_in_the_book():
+    said = {f.key: float(f.value) for f in CHOSEN}
+    assert (said["route.narrow_length"], said["route.narrow_apart"]) == (SHORT_RUN, APART)
+    assert said["door.leaf_less"] == LEAF_LESS
+    front = said["door.pull_deep"], said["door.pull_beyond"]
+    assert (front, (said["door.pull_latch_deep"], said["door.pull_latch_beyond"])) == PULL
+    side = said["door.push_side_deep"], said["door.push_side_beyond"]
+    assert ((said["door.push_deep"], 0), side) == PUSH
+    plain = said["door.plain_deep"], said["door.plain_side_deep"]
+    assert (tuple((deep, 0) for deep in plain), ((plain[0], 0), side)) == (PLAIN, SLIDING)
+    bar, stem = T_SHAPE
+    assert bar[2] - bar[0] == said["wheelchair.turn"] == bar[3] - stem[1]
+    assert bar[3] - bar[1] == stem[2] - stem[0] == said["wheelchair.t_arm"]
+    assert found(space(60 - HAIR, 60), "304.3.1")[0].text.count("4'-11 15/16\"") == 1
 
 
 def test_under_another_set_nothing_of_this_is_asked():
@@ -157,6 +175,18 @@ def test_305_3_clear_floor_before_a_fixture():
     assert found(space(40, 68, pieces=(replace(vanity, x=20.0),)), "305.3") == []
 
 
+def test_606_2_and_804_6_6_which_way_round():
+    vanity = Piece("V1", "vanity", "vanity", 30, 20, 34, 50, 10, 0, "1")
+    assert found(space(100, 68, pieces=(vanity,)), "606.2") == []
+    (short,) = found(space(100, 68 - HAIR, pieces=(vanity,)), "606.2")  # 48 alongside is left
+    assert short.by == pytest.approx(HAIR, abs=1 / 24)
+    cold = Piece("K1", "refrigerator", "refrigerator", 36, 30, 70, 24, 15, 0, "1")
+    assert found(space(48, 90, pieces=(cold,)), "804.6.6") == []
+    (short,) = found(space(48 - HAIR, 90, pieces=(cold,)), "804.6.6")
+    assert short.by > 0
+    assert found(space(48 - HAIR, 90, pieces=(cold,)), "305.3") == []
+
+
 # --- 403.5.1 route ----------------------------------------------------------------------------
 
 
@@ -173,6 +203,42 @@ def test_403_5_1_narrow_for_24_at_most(run, short):
     )
     room = space(240, 150, "Living", fixed=blocks, openings=openings)
     assert bool(found(room, "403.5.1")) == short
+
+
+def lane(*runs: tuple[float, float], between: float = 33.0, width: float = 400.0) -> Space:
+    """Walls with a gap between them, from x to x, in a room of 150 from opening to opening."""
+    blocks = tuple(
+        Body(f"X{k}{j}", "column", "column", "fixed",
+             ((x0, y0), (x1, y0), (x1, y1), (x0, y1)), room="1")
+        for k, (x0, x1) in enumerate(runs)
+        for j, (y0, y1) in enumerate([(0, 50), (50 + between, 150)])
+    )  # fmt: skip
+    openings = (
+        Opening("D1", (0, 46), (0, 87), "2", "cased", 41, room="1"),
+        Opening("D2", (width, 46), (width, 87), "3", "cased", 41, room="1"),
+    )
+    return space(width, 150, "Living", fixed=blocks, openings=openings)
+
+
+@pytest.mark.parametrize(
+    ("runs", "between", "word"),
+    [
+        ([(100, 124)], 33, Word.MEETS),
+        ([(100, 124)], 32, Word.MEETS),
+        ([(100, 124)], 32 - HAIR, Word.BLOCKED),
+        ([(100, 125)], 33, Word.SHORT),
+        ([(100, 124), (172, 196)], 33, Word.MEETS),  # 48 apart
+        ([(100, 124), (171, 195)], 33, Word.SHORT),
+        ([(0, 400)], 34, Word.SHORT),  # a hall: no full body anywhere
+        ([(0, 100)], 34, Word.SHORT),
+        ([(0, 24)], 34, Word.MEETS),
+    ],
+)
+def test_403_5_1_exception_in_the_verdict_of_the_path(runs, between, word):
+    (way,) = room_fit(lane(*runs, between=between), NEEDS).ways
+    assert way.tightest == pytest.approx(between)
+    assert way.verdict.word is word
+    assert bool(found(lane(*runs, between=between), "403.5.1")) == (word is Word.SHORT)
 
 
 # --- 404.2.3, 404.2.4 doors -------------------------------------------------------------------

@@ -14,12 +14,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 
 import shapely
 
 from roomwright.fit.access_doors import doors
 from roomwright.fit.aisles import aisles
-from roomwright.fit.found import Finding, Way, Word
+from roomwright.fit.found import Finding, Verdict, Way, Word
 from roomwright.fit.given import LOCALS, Needs, Piece, Room
 from roomwright.fit.ground import Ground
 from roomwright.fit.habits import use_of
@@ -37,8 +38,20 @@ NO_TURN = ("closet", "pantry", "storage", "hall", "garage")
 CLEAR_FLOOR = ("range", "refrigerator", "dishwasher", "washer", "vanity", "vanity double")
 """Kinds before which a wheelchair stands."""
 
+HEAD_ON = ("vanity", "vanity double")
+"""Kinds that a wheelchair comes up to straight on (606.2)."""
+
+ALONGSIDE = ("refrigerator",)
+"""Kinds that a wheelchair comes up to alongside, its middle at most 24 in. off (804.6.6)."""
+
 SHORT_RUN = 24.0
-"""Length over which a route may narrow to 32 in. (403.5.1, exception)."""
+"""Length over which a route may narrow to 32 in. [in] (403.5.1, exception)."""
+
+APART = 48.0
+"""Two such lengths nearer together than this are one (403.5.1, exception)."""
+
+RUN_PLAY = 0.25
+"""A run is known to this [in]."""
 
 ADA = "2010 ADA Standards"
 
@@ -86,7 +99,8 @@ def turning(ground: Ground, needs: Needs, room: Room) -> Iterator[Finding]:
     if circle is None:
         return
     across, center = circle
-    said = f"Room {room.id}: the largest circle to turn in is {tape(across, 8)}"
+    told_at = math.floor(min(across, wanted) * 16 + EVEN) / 16 if across < wanted else across
+    said = f"Room {room.id}: the largest circle to turn in is {tape(told_at)}"
     at = (center, center)
     if across >= wanted - EVEN:
         text = f"{said}, {tape(wanted)} wanted: met"
@@ -113,9 +127,11 @@ def clear_floors(ground: Ground, needs: Needs, pieces: Iterable[Piece]) -> Itera
     for piece in pieces:
         if piece.sort.name not in CLEAR_FLOOR:
             continue
-        front = dict(zip(LOCALS, walls(piece.box), strict=True))["front"]
-        lacks = min(_lack(floor, front, short, long), _lack(floor, front, long, short))
+        front = piece.edges["front"]
+        ahead, along = _lack(floor, front, short, long), _lack(floor, front, long, short)
+        lacks = min(ahead, along)
         if lacks <= TOUCH:
+            yield from _one_way(piece, ahead, along, short, long)
             continue
         text = (
             f"No clear floor of {tape(short)} by {tape(long)} before the {piece.name} {piece.id}: "
@@ -123,6 +139,27 @@ def clear_floors(ground: Ground, needs: Needs, pieces: Iterable[Piece]) -> Itera
         )
         yield told("305.3", Word.SHORT, text, piece.room, (piece.id,), by=lacks,
                    figure="wheelchair.floor_length")  # fmt: skip
+
+
+def _one_way(
+    piece: Piece, ahead: float, along: float, short: float, long: float
+) -> Iterator[Finding]:
+    """Where the clear floor lies the other way round than the standard asks of this fixture."""
+    kind = piece.sort.name
+    if kind in HEAD_ON and ahead > TOUCH:
+        text = (
+            f"The {piece.name} {piece.id} has its clear floor alongside only; straight on, "
+            f"{tape(long)} deep, it is short {length(ahead)} unless knees find that under it (306)"
+        )
+        yield told("606.2", Word.SHORT, text, piece.room, (piece.id,), by=ahead,
+                   figure="wheelchair.floor_length")  # fmt: skip
+    if kind in ALONGSIDE and along > TOUCH:
+        text = (
+            f"The {piece.name} {piece.id} has its clear floor straight on only; alongside, "
+            f"{tape(long)} wide and {tape(short)} deep, it is short {length(along)}"
+        )
+        yield told("804.6.6", Word.SHORT, text, piece.room, (piece.id,), by=along,
+                   figure="wheelchair.floor_width")  # fmt: skip
 
 
 def _lack(floor: shapely.Geometry, front: Segment, width: float, depth: float) -> float:
@@ -267,21 +304,11 @@ def open_ends(floor: shapely.Geometry, first: shapely.Polygon, second: shapely.P
 
 def narrow_runs(ground: Ground, needs: Needs, room: Room, ways: Iterable[Way]) -> Iterator[Finding]:
     """Where a route under 36 in. stays so for more than 24 in. of its length (403.5.1)."""
-    full, least = needs.get("walkway.main"), needs.get("walkway.minimum")
-    if full is None or least is None:
-        return
-    spans = {opening.id: opening.segment for opening in ground.space.openings}
+    full = needs.get("walkway.main")
     mine = {o.id for o in ground.space.openings if o.room == room.id}
-    solid = shapely.union_all(
-        [ground.floor.boundary]
-        + [s for b, s in zip(ground.bodies, ground.shapes, strict=True) if b.what != "swing"]
-    )
     for way in ways:
-        narrow = least - EVEN <= way.tightest < full - EVEN
-        if not narrow or not {way.from_, way.to} & mine or all("jamb" in e for e in way.between):
-            continue
-        run = _run(ground.floor, solid, spans[way.from_], spans[way.to], way, full)
-        if run <= SHORT_RUN + 0.1:
+        run = run_of(ground, needs, way) if {way.from_, way.to} & mine else None
+        if full is None or run is None or run <= SHORT_RUN + RUN_PLAY:
             continue
         text = (
             f"The walk path from {way.from_} to {way.to} is {tape(way.tightest)} wide for about "
@@ -292,17 +319,60 @@ def narrow_runs(ground: Ground, needs: Needs, room: Room, ways: Iterable[Way]) -
                    clear=way.tightest, needs=full)  # fmt: skip
 
 
-def _run(
-    floor: shapely.Polygon, solid: shapely.Geometry, a: Segment, b: Segment, way: Way, full: float
-) -> float:
+def excepted(ground: Ground, needs: Needs, way: Way) -> Way:
+    """A way with its verdict by the exception: 32 in. do for no more than 24 in. (403.5.1)."""
+    least = needs.get("walkway.minimum")
+    if needs.set_name != SET or least is None or way.verdict.word is not Word.SHORT:
+        return way
+    run = run_of(ground, needs, way)
+    if run is None or run > SHORT_RUN + RUN_PLAY:
+        return way
+    text = f"meets {tape(least)} for no more than {tape(SHORT_RUN)} of its length (403.5.1)"
+    lost = ((way.tightest - least, Word.BLOCKED),)
+    return replace(way, verdict=Verdict(Word.MEETS, text, steps=lost))
+
+
+def run_of(ground: Ground, needs: Needs, way: Way) -> float | None:
+    """How long a way is narrower than the full width [in]; None where it is not, or is shut."""
+    full, least = needs.get("walkway.main"), needs.get("walkway.minimum")
+    if full is None or least is None or all("jamb" in end for end in way.between):
+        return None
+    if not least - EVEN <= way.tightest < full - EVEN:
+        return None
+    solid = shapely.union_all(
+        [ground.floor.boundary]
+        + [s for b, s in zip(ground.bodies, ground.shapes, strict=True) if b.what != "swing"]
+    )
+    return _run(ground.floor, solid, way, full)
+
+
+def _run(floor: shapely.Polygon, solid: shapely.Geometry, way: Way, full: float) -> float:
     """How long a way is narrower than `full` about its tightest place [in].
 
-    The full body stops before the mouth of the narrow run; a corner lets it that much nearer.
+    That is what of its line no full body covers, and what it covers past the mouths of a lane.
+    Lanes that lie nearer together than 48 in. are one.
     """
-    left = shapely.difference(floor, shapely.buffer(solid, full / 2, quad_segs=32))
-    pinch = shapely.Point(middle((way.p, way.q)))
-    parts = sorted(shapely.get_parts(left), key=lambda part: shapely.distance(part, pinch))
-    if len(parts) < 2:
+    if len(way.points) < 2:
+        return math.inf
+    line, half = shapely.LineString(way.points), full / 2
+    room = shapely.difference(floor, shapely.buffer(solid, half, quad_segs=64))
+    covered = shapely.buffer(room, half + EVEN, quad_segs=64)
+    ends = sorted(
+        sorted(float(shapely.line_locate_point(line, shapely.Point(at))) for at in (p.coords[0],
+               p.coords[-1]))
+        for p in shapely.get_parts(shapely.difference(line, covered)).tolist()
+        if shapely.length(p) > 0
+    )  # fmt: skip
+    if not ends:
         return 0.0
-    apart = float(shapely.distance(parts[0], parts[1]))
-    return apart - 2 * math.sqrt(max(0.0, (full / 2) ** 2 - (way.tightest / 2) ** 2))
+    past = half - math.sqrt(max(0.0, half**2 - (way.tightest / 2) ** 2))
+    lanes: list[tuple[float, float]] = []
+    for low, high in ends:
+        start = low - past if low > EVEN else low
+        end = high + past if high < shapely.length(line) - EVEN else high
+        if lanes and start - lanes[-1][1] < APART:
+            start, end = lanes.pop()[0], end
+        lanes.append((start, end))
+    at = float(shapely.line_locate_point(line, shapely.Point(middle((way.p, way.q)))))
+    low, high = min(lanes, key=lambda lane: max(lane[0] - at, at - lane[1]))
+    return high - low

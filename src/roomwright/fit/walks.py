@@ -11,6 +11,7 @@ from itertools import combinations
 
 import shapely
 
+from roomwright.fit.accessible import excepted
 from roomwright.fit.bounds import OpeningError
 from roomwright.fit.ground import Ground
 from roomwright.fit.model import Finding, Needs, Opening, Space, Verdict, Way, Word
@@ -53,7 +54,7 @@ def walks(
             text = f"No walk path from {a.id} to {b.id}: {error} Measure the openings again."
             wrong.append(Finding("walk path", Word.MEASURE, text, a.room, (a.id, b.id)))
             continue
-        ways.append(_way(ground, a, b, found, names, needs))
+        ways.append(excepted(ground, needs, _way(ground, a, b, found, names, needs)))
     return tuple(ways), tuple(wrong)
 
 
