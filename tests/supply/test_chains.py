@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from roomwright.days import Calendar
@@ -270,6 +270,7 @@ def test_an_order_on_a_measure_that_does_not_hold_is_void() -> None:
     assert not told(chain, good, as_of, site=fitted).void
 
 
+@settings(deadline=None)
 @given(
     st.dictionaries(st.sampled_from(STEPS), st.integers(0, 15), min_size=1),
     st.lists(st.tuples(st.integers(0, 9), st.integers(0, 40), st.integers(1, 2)), max_size=6),

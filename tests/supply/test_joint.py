@@ -1,0 +1,139 @@
+"""Joint order days against every combination of days, and their proofs and gaps."""
+
+from __future__ import annotations
+
+import random
+import sys
+from itertools import product
+
+import pytest
+
+from roomwright.supply.joint import JointError, Limits, Line, loads, plan_orders
+
+
+def cheapest(lines: list[Line], limits: Limits) -> float | None:
+    """Try every combination of days."""
+    best = None
+    for days in product(*(range(n.first, n.first + len(n.costs)) for n in lines)):
+        order = {n.id: d for n, d in zip(lines, days, strict=True)}
+        if keeps(lines, order, limits):
+            cost = sum(n.costs[d - n.first] for n, d in zip(lines, days, strict=True))
+            best = cost if best is None else min(best, cost)
+    return best
+
+
+def keeps(lines: list[Line], order: dict[str, int], limits: Limits) -> bool:
+    most = (limits.room, limits.cash, limits.handling_a_day)
+    return all(
+        limit is None or load <= limit
+        for day in range(-5, 150)
+        for load, limit in zip(loads(lines, order, day), most, strict=True)
+    )
+
+
+def random_line(pick: random.Random, id: str, *, convex: bool) -> Line:
+    n, lead, first = pick.randint(3, 8), pick.randint(0, 6), pick.randint(0, 3)
+    best = pick.randint(0, n - 1)
+    early, late = pick.randint(1, 9), pick.randint(20, 90)
+    costs = [early * max(0, best - i) + late * max(0, i - best) for i in range(n)]
+    if not convex:
+        costs = [c + pick.choice((0, 15.5)) for c in costs]
+    return Line(
+        id, first, tuple(map(float, costs)), lead, first + best + lead + pick.randint(-2, 4),
+        pick.randint(0, 3), pick.choice((0, 100.0)), pick.choice((0, 250.5)), pick.randint(0, 2),
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_equal_to_trying_everything(seed: int) -> None:
+    pick = random.Random(seed)
+    lines = [random_line(pick, f"L{i}", convex=seed % 3 > 0) for i in range(pick.randint(2, 4))]
+    limits = Limits(
+        pick.choice((None, 1, 2, 4)), pick.choice((None, 300.0, 601.0)), pick.choice((None, 1, 2))
+    )
+    want, found = cheapest(lines, limits), plan_orders(lines, limits)
+    if want is None:
+        assert found.status == "impossible"
+        return
+    assert found.status == "proved"
+    assert found.cost == pytest.approx(want, abs=0.02 * len(lines))
+    assert found.cost == found.at_least
+    assert found.gap == 0
+    assert keeps(lines, dict(found.order), limits)
+    assert bool(found.binding) == (not keeps(lines, {n.id: n.alone for n in lines}, limits))
+
+
+def test_some_of_the_random_cases_bind() -> None:
+    bound = 0
+    for seed in range(60):
+        pick = random.Random(seed)
+        lines = [random_line(pick, f"L{i}", convex=True) for i in range(4)]
+        bound += bool(plan_orders(lines, Limits(2, 601.0, 1)).binding)
+    assert bound > 40
+
+
+def crowd(count: int, seed: int = 3) -> list[Line]:
+    pick = random.Random(seed)
+    lines = []
+    for i in range(count):
+        need, lead = pick.randint(60, 120), pick.randint(10, 50)
+        best = need - lead - pick.randint(2, 10)
+        early, late = pick.uniform(1, 9), pick.uniform(60, 200)
+        costs = tuple(
+            early * max(0, best - d) + late * max(0, d - best) for d in range(0, best + 15)
+        )
+        lines.append(Line(f"L{i}", 0, costs, lead, need, pick.randint(1, 4), 0, 0, 1))
+    return lines
+
+
+def test_a_plan_that_is_not_proved_says_so() -> None:
+    lines = crowd(60)
+    limits = Limits(room=6, handling_a_day=2)
+    found = plan_orders(lines, limits, effort=0.05)
+    assert found.status == "not proved"
+    assert found.at_least <= found.cost
+    assert found.at_least >= found.alone - 0.02 * len(lines) - 1e-9
+    assert 0 < found.gap <= 1
+    assert "not proved: up to" in found.text
+    assert keeps(lines, dict(found.order), limits)
+
+
+def test_nothing_found_is_not_called_impossible() -> None:
+    found = plan_orders(crowd(60), Limits(room=8, handling_a_day=1), effort=0.01)
+    assert found.status == "nothing found"
+    assert "nor is it proved" in found.text
+    assert found.order == ()
+
+
+def test_the_same_twice() -> None:
+    lines = crowd(20)
+    limits = Limits(room=6, handling_a_day=1)
+    assert plan_orders(lines, limits, effort=0.5) == plan_orders(lines, limits, effort=0.5)
+
+
+def test_without_the_solver_only_what_does_not_bind_is_answered(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setitem(sys.modules, "ortools.sat.python", None)
+    lines = crowd(5)
+    assert plan_orders(lines, Limits()).status == "proved"
+    with pytest.raises(JointError, match="OR-Tools"):
+        plan_orders(lines, Limits(room=1))
+
+
+@pytest.mark.parametrize(
+    ("wrong", "says"),
+    [
+        (lambda: Line("A", 0, (), 1, 5), "cost of each day"),
+        (lambda: Line("A", 0, (1.0, float("nan")), 1, 5), "cost of each day"),
+        (lambda: Line("A", 0, (1.0,), -1, 5), "below 0"),
+        (lambda: plan_orders([Line("A", 0, (1.0,), 1, 5)] * 2, Limits()), "two lines"),
+    ],
+)
+def test_bad_input(wrong, says: str) -> None:
+    with pytest.raises(JointError, match=says):
+        wrong()
+
+
+def test_nothing_to_order() -> None:
+    assert plan_orders([], Limits(room=0)).status == "proved"
