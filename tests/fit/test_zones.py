@@ -175,7 +175,7 @@ def test_an_appliance_door_against_a_rooms_door():
 def test_a_piece_does_not_collide_with_itself():
     piece = stove()
     uses = [z.use for z in zones_of(piece, NEEDS)]
-    assert uses == ["open", "stand"]
+    assert uses == ["open", "before", "stand"]
     assert clashes(zones_of(piece, NEEDS)) == ()
 
 
@@ -267,13 +267,25 @@ def test_stools_of_a_piece_make_that_side_a_seated_one():
     assert (front.use, front.needs, front.clear) == ("rise", 32, 99)
 
 
+@pytest.mark.parametrize(("apart", "by"), [(56, 0), (55.5, 0.5), (44, 12)])
+def test_stools_against_the_person_before_the_open_oven(apart, by):
+    # [C] 20 of door, 18 of the person, 18 of people on the stools
+    face = 28 + apart
+    ring = ((60, face), (140, face), (140, face + 36), (60, face + 36))
+    island = Body("X5", "island", "island, stools south 3, overhang 15", "fixed", ring, 0, 36, "X5")
+    told = [f for f in collisions(Ground(space(stove(), fixed=(island,))), NEEDS)
+            if "before the open oven door" in f.text]  # fmt: skip
+    assert sum(f.by for f in told) == pytest.approx(by)
+    assert all(f.severity is Word.TIGHT and f.ids == ("K1", "X5") for f in told)
+
+
 # --- in the whole room ----------------------------------------------------------------------------
 
 
 def test_what_stops_a_door_weighs_on_its_piece():
     fit = room_fit(space(stove(), box("X", 100, 28 + 15 + 12, 40, 24)), NEEDS)
     assert fit.pieces[0].verdict.word is Word.BLOCKED
-    assert [z.use for z in fit.pieces[0].zones] == ["open", "stand"]
+    assert [z.use for z in fit.pieces[0].zones] == ["open", "before", "stand"]
 
 
 def test_a_crib_by_a_window_is_told_with_caution():

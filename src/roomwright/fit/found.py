@@ -107,8 +107,8 @@ class Finding:
 class Zone:
     """Floor that something takes while it is used.
 
-    `owner` and `name` say whose it is, `use` is a class of the table `zones.toml` (open, stand,
-    sit, swing, walk), `what` says it in words ("oven door", "person", "chairs").
+    `owner` and `name` say whose it is, `use` is a class of the table `zones.toml` (open, before,
+    stand, sit, swing, walk), `what` says it in words ("oven door", "person", "chairs").
     """
 
     owner: str

@@ -105,11 +105,17 @@ def zones_of(piece: Piece, needs: Needs) -> tuple[Zone, ...]:
         return ()
     front = piece.edges["front"]
     side, name = compass(outward(front)), f"{piece.name} {piece.id}"
-    found = [
-        Zone(piece.id, name, side, each.outline, "open", each.opens.part, piece.room)
-        for each in opened(piece, needs)
-        if not each.hinge
-    ]
+    found: list[Zone] = []
+    for each in opened(piece, needs):
+        if each.hinge:
+            continue
+        part = each.opens.part
+        found.append(Zone(piece.id, name, side, each.outline, "open", part, piece.room))
+        deep = needs.get(each.opens.person) if each.opens.person else None
+        if deep is not None and deep > TOUCH and each.leaf is None:
+            _, far_a, far_b, _ = each.outline  # who stands before it stands beyond its reach
+            spot, before = straight_out((far_a, far_b), deep), f"person before the open {part}"
+            found.append(Zone(piece.id, name, side, spot, "before", before, piece.room))
     person = needs.get("open.person") or 0.0
     if cooks and person > TOUCH:
         spot = straight_out(front, person)

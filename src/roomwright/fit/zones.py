@@ -22,7 +22,7 @@ from roomwright.fit.seats import seats_of
 from roomwright.fit.verdicts import length
 from roomwright.shape import TOUCH, compass, extent, outward
 
-USES = ("open", "stand", "sit", "swing", "walk")
+USES = ("open", "before", "stand", "sit", "swing", "walk")
 
 
 class ZoneError(ValueError):
