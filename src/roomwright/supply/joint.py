@@ -21,15 +21,12 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from itertools import accumulate, pairwise
 from typing import Any, Final, Literal
 
 CENT: Final = 100
 """The solver counts whole cents."""
-DENT: Final = 2
+ROUNDING: Final = 1
 """So many cents a line may a proved plan lie above the cheapest: rounding."""
-LARGE: Final = 100
-"""Up to about so many lines a plan is proved within seconds (docs/order-decisions.md)."""
 
 Status = Literal["proved", "not proved", "impossible", "nothing found"]
 
@@ -100,10 +97,10 @@ class JointPlan:
     Attributes
     ----------
     status : str
-        *proved*: no plan costs less, to two cents a line; *not proved*: the best found, at most
+        *proved*: no plan costs less, to a cent a line; *not proved*: the best found, at most
         `gap` from the least;
         *impossible*: no plan keeps the limits; *nothing found* in the effort allowed
-    order : mapping as tuple of (line, day)
+    order : tuple of (line, day)
     cost, at_least : float
         cost of this plan and a proved lower bound [money]
     alone : float
@@ -231,50 +228,51 @@ def _solved(
     cp = _solver()
     begin = _one_by_one(lines, limits) or {}
     model = cp.CpModel()
-    day: dict[str, Any] = {}
-    bills = []
-    stores: list[tuple[Any, int]] = []
-    money: list[tuple[Any, int]] = []
-    receipts: list[tuple[Any, int]] = []
+    # No line can lose more than the whole plan to begin with loses: other days drop out.
+    most_lost = _paid(lines, begin) - alone if begin else math.inf
+    chosen: dict[str, dict[int, Any]] = {}
+    bills, bounded = [], (limits.room, limits.cash, limits.handling_a_day)
+    taken: tuple[dict[int, list[Any]], ...] = ({}, {}, {})
     for line in lines:
-        placed = model.new_int_var(line.first, line.first + len(line.costs) - 1, line.id)
-        day[line.id] = placed
-        bills.append(_bill(model, line, placed))
-        model.add_hint(placed, begin.get(line.id, line.alone))
-        landed = placed + line.lead
-        if limits.handling_a_day is not None and line.handling:
-            receipts.append((model.new_fixed_size_interval_var(landed, 1, ""), line.handling))
-        latest = line.first + len(line.costs) - 1
-        if limits.room is not None and line.room:
-            stores.append((_until(model, landed, latest + line.lead, line.need), line.room))
-        if limits.cash is not None:
-            if line.deposit:
-                money.append((_until(model, placed, latest, line.need), _cents(line.deposit)))
-            if line.balance:
-                held = _until(model, landed, latest + line.lead, line.need)
-                money.append((held, _cents(line.balance)))
-    for held, most in (
-        (stores, limits.room),
-        (money, None if limits.cash is None else _floor_cents(limits.cash)),
-        (receipts, limits.handling_a_day),
-    ):
-        if held and most is not None:
-            model.add_cumulative([h[0] for h in held], [h[1] for h in held], most)
+        least = min(line.costs)
+        days = {
+            line.first + i: model.new_bool_var("")
+            for i, c in enumerate(line.costs)
+            if c - least <= most_lost + 1 / CENT
+        }
+        chosen[line.id] = days
+        model.add_exactly_one(list(days.values()))
+        for placed, here in days.items():
+            bills.append(round(line.costs[placed - line.first] * CENT) * here)
+            model.add_hint(here, placed == begin.get(line.id, line.alone))
+            landed = placed + line.lead
+            for day in range(placed, max(line.need, landed + 1)):
+                load = loads([line], {line.id: placed}, day)
+                for into, amount, most in zip(taken, load, bounded, strict=True):
+                    if amount and most is not None:
+                        into.setdefault(day, []).append(_cents(amount) * here)
+    for held, most in zip(taken, bounded, strict=True):
+        for terms in held.values():
+            model.add(sum(terms) <= _floor_cents(most or 0))
     model.minimize(sum(bills))
     solver = cp.CpSolver()
     solver.parameters.max_deterministic_time = effort
     solver.parameters.num_workers = workers
     solver.parameters.interleave_search = workers > 1
     solver.parameters.random_seed = 1
-    solver.parameters.linearization_level = 2  # storage bounds come from its energy cuts
     status = solver.solve(model)
-    bound = (solver.best_objective_bound - DENT * len(lines)) / CENT
+    bound = (solver.best_objective_bound - ROUNDING * len(lines)) / CENT
     if status == cp.INFEASIBLE:
         return JointPlan("impossible", (), math.inf, math.inf, alone, binding)
     found = status in (cp.OPTIMAL, cp.FEASIBLE)
     if not found and not begin:
         return JointPlan("nothing found", (), math.inf, alone, alone, binding)
-    order = {n.id: int(solver.value(day[n.id])) for n in lines} if found else begin
+    order = begin
+    if found:
+        order = {
+            id: next(d for d, here in days.items() if solver.value(here))
+            for id, days in chosen.items()
+        }
     if begin and status != cp.OPTIMAL:
         order = min(order, begin, key=lambda o: _paid(lines, o))
     paid = _paid(lines, order)
@@ -322,32 +320,6 @@ def _one_by_one(lines: Sequence[Line], limits: Limits) -> dict[str, int] | None:
         else:
             return None
     return order
-
-
-def _bill(model: Any, line: Line, placed: Any) -> Any:
-    """Return the cost of a line in cents: by its tangents where it is convex, else by its table."""
-    cents = [round(c * CENT) for c in line.costs]
-    # Samples and rounding dent a convex curve by a cent: with its steps in rising order it is
-    # convex again, and at most `DENT` off.
-    steps = sorted(b - a for a, b in pairwise(cents))
-    smooth = list(accumulate(steps, initial=cents[0]))
-    bill = model.new_int_var(min(*cents, *smooth), max(*cents, *smooth), f"cost of {line.id}")
-    if all(abs(a - b) <= DENT for a, b in zip(cents, smooth, strict=True)):
-        for slope, i in {s: i for i, s in enumerate(steps)}.items():
-            model.add(bill >= smooth[i] + slope * (placed - line.first - i))
-    else:
-        model.add_element(placed - line.first, cents, bill)
-    return bill
-
-
-def _until(model: Any, start: Any, latest: int, need: int) -> Any:
-    """Return an interval from `start` until the need; empty if it starts after it."""
-    if latest <= need:
-        return model.new_interval_var(start, need - start, need, "")
-    end = model.new_int_var(-(10**6), 10**6, "")
-    model.add_max_equality(end, [start, need])
-    size = model.new_int_var(0, 10**6, "")
-    return model.new_interval_var(start, size, end, "")
 
 
 def _cents(amount: float) -> int:
