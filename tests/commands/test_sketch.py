@@ -337,3 +337,6 @@ def test_a_backdrop_gets_its_scale(house):
             distance="9'")  # fmt: skip
     refused(house, "set points", "by", "off the picture", level="1", ax="1", ay="1", bx="2",
             by="900", distance="9'")  # fmt: skip
+    for huge in ("1e999999999", "1/0", "nan", "12345.5"):
+        refused(house, "set points", "runs", "degrees", level="1", ax="1", ay="1", bx="99",
+                by="1", distance="9'", runs=huge)  # fmt: skip

@@ -119,3 +119,14 @@ def test_hostile_wishes_are_refused_or_answered_without_markup(client, wanted):
     assert "<i> 6" not in page.text
     api = client.get("/api/v1/houses/tern-hollow/rooms/102/what-fits", params={"wanted": wanted})
     assert api.status_code in (200, 422)
+
+
+def test_a_page_that_nobody_can_stop_gives_the_best_so_far(client, monkeypatch):
+    wish = {"wanted": "dining table"}
+    address = "/api/v1/houses/tern-hollow/rooms/101/what-fits"
+    monkeypatch.setattr("roomwright.web.searches.PATIENCE", -1.0)
+    hurried = client.get(address, params=wish).json()
+    assert "stopped" in hurried["stopped"]
+    monkeypatch.setattr("roomwright.web.searches.PATIENCE", 60.0)
+    patient = client.get(address, params=wish).json()
+    assert not patient["stopped"], "what was cut short is not kept"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from fractions import Fraction
 from typing import Annotated, ClassVar
 
@@ -19,6 +20,10 @@ APART = 20
 """Two known points are at least so far apart in the picture [px]: nearer ones fix no scale."""
 
 Sha = Annotated[str, Field(pattern="^[0-9a-f]{64}$")]
+
+
+DEGREES = re.compile(r"-?[0-9]{1,4}(\.[0-9]{1,6})?")
+"""A plain number of degrees: no exponent, which would be worked out in full."""
 
 
 class LayBackdrop(Command):
@@ -95,12 +100,12 @@ class SetPoints(Command):
             return Fraction(round(math.degrees(math.atan2(dy, dx)) / 90) * 90) % 360
         if text in COMPASS:
             return Fraction(COMPASS[text])
-        try:
-            return Fraction(text.removesuffix("degrees").removesuffix("°").strip()) % 360
-        except (ValueError, ZeroDivisionError):
+        degrees = DEGREES.fullmatch(text.removesuffix("degrees").removesuffix("°").strip())
+        if degrees is None:
             raise BadCommandError(
                 ("runs", "say east, north, west, south, or degrees counterclockwise from east.")
-            ) from None
+            )
+        return Fraction(degrees[0]) % 360
 
 
 class ShowBackdrop(Command):

@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import Annotated, Any
 
-from fastapi import APIRouter, Depends, Path, Query
+from fastapi import APIRouter, Depends, Path, Query, Request
 from pydantic import BaseModel, ConfigDict, Field
 
 from roomwright import commands
@@ -22,7 +22,6 @@ from roomwright.answers import (
     room_json,
     sheets,
     walk_paths_json,
-    what_fits,
     what_fits_json,
     wire,
 )
@@ -39,6 +38,7 @@ from roomwright.job.entities import Room
 from roomwright.web.desk import WHO, AtDesk, HouseAt, house_at
 from roomwright.web.doing import perform
 from roomwright.web.trouble import RefusedError
+from roomwright.web.what_fits import searches
 
 router = APIRouter()
 
@@ -216,10 +216,12 @@ def of_today(house: HouseId, at: At) -> Answer:
 
 
 @router.get("/houses/{house}/rooms/{room}/what-fits", tags=["fit"], responses=WRONG)
-def what_fits_in(house: HouseId, room: RoomId, at: At, wanted: Wish = "dining table") -> Answer:
+def what_fits_in(
+    house: HouseId, room: RoomId, at: At, request: Request, wanted: Wish = "dining table"
+) -> Answer:
     """Return the best size and place for a piece of any kind, what stops it, size against room."""
     try:
-        found = at.answers.ask(what_fits.what_fits, room, parse_wish(wanted))
+        found = searches(request).at_once(at.answers, room, parse_wish(wanted))
     except WantedError as error:
         raise RefusedError(f"{error}.", "wanted") from error
     return wire.envelope("what-fits", at.answers, what_fits_json.as_json(found))

@@ -7,6 +7,7 @@ finished search found is kept under exactly the facts that it was asked of.
 from __future__ import annotations
 
 import threading
+import time
 import uuid
 from collections import OrderedDict
 from dataclasses import dataclass, field
@@ -23,6 +24,9 @@ KEPT = 48
 
 RUNNING = 2
 """Searches that run at a time; another is asked to wait."""
+
+PATIENCE = 20.0
+"""A page that nobody can stop is given the best so far after so long [s]."""
 
 Key = tuple[int, str, str]
 
@@ -51,6 +55,15 @@ class Searches:
         self._lock = threading.Lock()
         self._kept: OrderedDict[Key, tuple[Facts, Found]] = OrderedDict()
         self._searches: OrderedDict[str, Search] = OrderedDict()
+
+    def at_once(self, answers: Answers, room: str, wanted: Wanted) -> Found:
+        """Return what fits, or after `PATIENCE` the best so far, which says that it was stopped."""
+        until = time.monotonic() + PATIENCE
+        try:
+            with watched(lambda _share, _at: None, lambda: time.monotonic() > until):
+                return self.answer(answers, room, wanted)
+        except StoppedError as stopped:
+            return stopped.found
 
     def answer(self, answers: Answers, room: str, wanted: Wanted) -> Found:
         """Return what fits, kept or computed now; errors as those of the query."""

@@ -168,7 +168,7 @@ def answered(request: Request, at: HouseAt, room: str, wanted: Wanted, search: s
     if waited is not None:
         return waited
     try:
-        return searches(request).answer(at.answers, room, wanted)
+        return searches(request).at_once(at.answers, room, wanted)
     except StoppedError as stopped:
         return stopped.found
     except ValueError as error:
