@@ -334,3 +334,19 @@ def test_readings_may_not_run_to_what_is_not_there():
     assert [(p.kind, p.field) for p in broken] == [("wall", "to_corner")]
     thick = Wall(id="w", room="204", from_corner="A", to_corner="B", board=24, finish=60)
     assert rules.check(DEMO.changed([add(thick)]), [add(thick)])
+
+
+def test_stairs_are_said_to_stay():
+    """A stair has no place of its own on the plan: its figures are to be measured again."""
+    ring = DEMO.get(Room, "104").outline
+    letters = [chr(65 + k) for k in range(len(ring))]
+    lines = []
+    for k, (a, b) in enumerate(zip(ring, (*ring[1:], ring[0]), strict=True)):
+        length = abs(a[0] - b[0]) + abs(a[1] - b[1])  # [C] its walls are square to each other
+        more = Fraction(1, 4) if a[1] == b[1] else 0  # those that run east and west
+        lines.append(f"{letters[k]} to {letters[(k + 1) % len(ring)]} {float(length + more)}")
+    taped = do(DEMO, "record readings", room="104", text="\n".join(lines), **HOW)
+    said = says(taped, "accept outline", room="104")
+    assert "Stair S1 stays as recorded" in said
+    assert "headroom" in said
+    assert "Stair" not in says(DEMO, "accept outline", room="101")

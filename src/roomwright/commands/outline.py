@@ -18,7 +18,7 @@ from roomwright.answers.survey_upright import Edge, edges, upright
 from roomwright.commands import outline_moves
 from roomwright.commands.base import BadCommandError, Command, Past, Work, edit, need
 from roomwright.commands.outline_moves import Moves
-from roomwright.job.entities import Fixed, Id, Opening, Piece, Room, Slope, Text, Window
+from roomwright.job.entities import Fixed, Id, Opening, Piece, Room, Slope, Stair, Text, Window
 from roomwright.job.facts import Change, Facts
 from roomwright.lengths import tape
 from roomwright.shape import Outline, Segment
@@ -239,4 +239,12 @@ def sentence_of(before: Facts, after: Facts, room: Room, this: RoomSurvey) -> st
     fresh = [each for each in out if each not in had]
     if fresh:
         said.append(f"What stands free stays: {'; '.join(fresh)}.")
+    stairs = sorted(
+        {s.id for field in ("from_room", "to_room") for s in after.where(Stair, field, room.id)}
+    )
+    if stairs and new.outline != room.outline:
+        said.append(
+            f"Stair {' and '.join(stairs)} stays as recorded, it does not move with the walls: "
+            "measure its width and its headroom again."
+        )
     return " ".join(said)
