@@ -6,9 +6,9 @@ import pytest
 from tests.fit.demo_rooms import NEEDS, demo_space, doors, rooms
 
 from roomwright.fit.aisles import aisles
+from roomwright.fit.centring_told import off_centre
 from roomwright.fit.evaluate import room_fit
 from roomwright.fit.ground import Ground
-from roomwright.fit.centring_told import off_centre
 from roomwright.fit.model import Flight, Light, Piece, Room, Space, Window, Word
 from roomwright.fit.overlaps import overlaps
 from roomwright.fit.spaces import Door, as_seen, group_of, swing

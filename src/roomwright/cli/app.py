@@ -110,9 +110,7 @@ def what_fits(
     """What fits: the largest piece of a kind, its place, what stops it, size against room."""
     from roomwright.cli import what_fits as finding
 
-    asked = finding.Asked(
-        kind, width, depth, sizes, place, turn, without, slides, seats, features
-    )
+    asked = finding.Asked(kind, width, depth, sizes, place, turn, without, slides, seats, features)
     raise typer.Exit(
         finding.show(house, room, asked.wanted(), pdf, _day(as_of), json, strict, store)
     )

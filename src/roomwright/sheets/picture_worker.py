@@ -52,7 +52,7 @@ def main(folder: str, asked: str) -> int:
 
     what = json.loads(asked)
     try:
-        made = typst.compile(
+        made = typst.compile(  # type: ignore[call-overload]  # its stub wants root as bytes too
             source(what["name"], what["page"], what["long_side"]),
             root=folder,
             format="png",
