@@ -9,7 +9,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 from scipy.stats import binom
-from tests.survey.rooms import Built, plant, readings, room
+from tests.survey.rooms import TAPE, Built, plant, readings, room
 
 from roomwright.lengths import parse
 from roomwright.survey import Observation, Survey, SurveyError, Tape, survey
@@ -308,6 +308,8 @@ def test_bad_readings_are_refused_in_words(found, words):
         ("ABCD", {"plan": SQUARE[:3]}, "plan has 3 corners"),
         ("ABCD", {"plan": ((0, 0), (1, 0), (2, 0), (3, 0))}, "no area"),
         ("ABCD", {"plan": ((0, 0), (math.nan, 0), (2, 9), (3, 0))}, "no area"),
+        ("ABCD", {"plan": ((0, 0), (0, 0), (162, 150), (0, 150))}, "A and B lie on each other"),
+        ("ABCD", {"plan": ((0, 0), (162, 150), (162, 0), (0, 151))}, "cross each other"),
         ("ABCD", {"turns": (90, 90, 90)}, "3 turns for 4"),
         ("ABCD", {"turns": (90, 90, 90, -90)}, "add to 180"),
         ("ABCD", {"turns": (90, 90, 90, math.nan)}, "between -180 and 180"),
@@ -337,6 +339,52 @@ def test_a_gross_slip_is_named_or_refused(wrong, which):
     except SurveyError as error:
         said, suspects = str(error), []
     assert found[which].line() in said or [o.id for o in suspects] == [found[which].id]
+
+
+def test_what_is_missing_is_asked_for_and_not_what_was_taken():
+    """Diagonals alone: the walls are named, not the two diagonals again."""
+    with pytest.raises(SurveyError, match="Take A-B, B-C, C-D, D-A") as error:
+        survey("ABCD", taken(("A", "C", 220.75), ("B", "D", 220.75)), plan=SQUARE)
+    assert "A-C" not in str(error.value)
+
+
+def test_walls_alone_name_no_single_wall():
+    """Opposite walls 6 in. apart: any of the four may be wrong, and all are said."""
+    done = survey("ABCD", taken(("A", "B", 106), ("B", "C", 80), ("C", "D", 100), ("D", "A", 80)))
+    [said] = [n for n in done.notes if "If it is square" in n]
+    assert "one of" in said
+    assert "A-B" in said
+    assert "C-D" in said
+
+
+def test_walls_that_cross_as_taped_are_said():
+    plan = ((0, 0), (100, 0), (100, 80), (60, 80), (60, 20), (40, 20), (40, 80), (0, 80))
+    pairs = [("ABCDEFGH"[k], "ABCDEFGH"[(k + 1) % 8]) for k in range(8)]
+    spot = dict(zip("ABCDEFGH", ((0, 0), (100, 0), (100, 80), (60, 80), (60, -20), (40, -20),
+                                 (40, 80), (0, 80)), strict=True))  # fmt: skip
+    rows = [*pairs, ("A", "C"), ("B", "H"), ("A", "E"), ("B", "F"), ("C", "E"), ("H", "F")]
+    found = taken(*[(a, b, math.dist(spot[a], spot[b])) for a, b in rows])
+    assert survey("ABCDEFGH", found, plan=plan).notes[0].startswith("So taped, walls")
+
+
+def test_the_largest_room_that_is_taken():
+    """120 corners, thousands of readings, 15 of them bad: it ends, and names bad ones only."""
+    rng = np.random.default_rng(1)
+    ring = [(200 * math.cos(k * math.pi / 60), 200 * math.sin(k * math.pi / 60))
+            for k in range(120)]  # fmt: skip
+    pairs = [(k, (k + 1) % 120) for k in range(120)]
+    pairs += [tuple(rng.choice(120, 2, replace=False).tolist()) for _ in range(1000)]
+    found = []
+    for k, (i, j) in enumerate(pairs):
+        d = math.dist(ring[i], ring[j])
+        off = 20 if k % 80 == 7 else 0
+        seen = d + rng.normal(0, TAPE.sd(d)) + off
+        found.append(Observation(f"r{k}", f"P{i}", f"P{j}", seen))
+    done = survey([f"P{k}" for k in range(120)], found, plan=tuple(ring))
+    named = {int(t.observation.id[1:]) for t in done.suspects()}
+    assert len(named) == 12
+    assert all(k % 80 == 7 for k in named)
+    assert any("check the corner letters" in n for n in done.notes)
 
 
 def test_thousands_of_readings():

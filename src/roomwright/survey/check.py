@@ -5,12 +5,16 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 
+import numpy as np
+import shapely
+
 from roomwright.lengths import inches
 
-from .model import Observation, SurveyError
+from .model import Array, Observation, SurveyError
 
 MOST_CORNERS = 120
-MOST_READINGS = 20_000
+MOST_READINGS = 5_000
+NO_WALL = 1 / 16  # [in]
 LONGEST = 1e5  # [in] a mile and a half: beyond it a reading is a slip
 
 
@@ -28,6 +32,19 @@ def corners_of(corners: Sequence[str]) -> tuple[str, ...]:
     if twice:
         raise SurveyError(f"Corner {', '.join(twice)} is named twice: give each its own letter.")
     return names
+
+
+def plan_of(names: Sequence[str], plan: Array) -> None:
+    """Refuse a plan on which no room stands: corners on each other, walls that cross."""
+    apart = np.hypot(*(np.roll(plan, -1, axis=0) - plan).T)
+    if float(apart.min()) < NO_WALL:
+        k = int(apart.argmin())
+        raise SurveyError(
+            f"On the plan corners {names[k]} and {names[(k + 1) % len(names)]} lie on each other: "
+            "take one out."
+        )
+    if not shapely.Polygon(plan).is_valid:
+        raise SurveyError("The plan's walls cross each other: mend its outline first.")
 
 
 def readings_of(names: Sequence[str], observations: Sequence[Observation]) -> None:

@@ -9,10 +9,11 @@ import numpy as np
 import shapely
 
 from .model import DELTA0, Array, Diagonal, Tape
-from .network import NO_SPARE
+from .network import NO_SPARE, shares
 
 ALONG_WALL = 1.5  # a tape this near a wall runs along it [in]
 WORTH = 0.98  # a diagonal that leaves more of the largest error than this is not worth taking
+MOST_TRIED = 300  # of more diagonals only so many are tried
 
 
 def diagonals(xy: Array) -> list[tuple[int, int]]:
@@ -58,8 +59,12 @@ def next_diagonal(
     across[each, i] = -across[each, j]
     rows = across.reshape(len(pairs), -1)
     carried = cofactor @ rows.T  # (2 n, c)
+    if len(pairs) > MOST_TRIED:  # those of which the readings so far tell least
+        told = np.argsort(-np.sum(rows.T * carried, axis=0), kind="stable")[:MOST_TRIED]
+        rows, carried, d, sd = rows[told], carried[:, told], d[told], sd[told]
+        pairs = [pairs[k] for k in told]
     own = 1 / (1 + np.sum(rows.T * carried, axis=0))  # redundancy of the new reading
-    now = np.sum((scaled @ cofactor) * scaled, axis=1)
+    now = shares(scaled, cofactor)
     then = 1 - now[:, None] + (scaled @ carried) ** 2 * own[None, :]
     before = _detectable(1 - now, sigma)
     after = np.vstack([_detectable(then, sigma[:, None]), _detectable(own, sd)[None, :]])

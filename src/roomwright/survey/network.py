@@ -15,6 +15,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
+from scipy.sparse import csr_array  # type: ignore[import-untyped]
 
 from roomwright.shape import Point
 
@@ -25,6 +26,8 @@ FINE = 1e-10  # a step of this share of the network's size is no step
 NEARLY = 1e-6  # nor is one of this share that leaves the sum of squares where it was:
 STILL = 1e-9  # less than this share of it gained
 FLAT = 1e-3  # a valley this flat after all rounds is its floor
+SINGULAR = 1e-9  # a direction held this little, beside the average, is not held
+MANY = 600  # from so many observations on, zeros are left out of products
 NO_SPARE = 1e-6  # a redundancy number below this is 0
 
 
@@ -171,8 +174,7 @@ def solve(net: Network, xy: Array, use: Array) -> tuple[Array, Array, Array, int
     cost = float(off @ off)
     size = float(np.ptp(xy, axis=0).max()) or 1.0
     for rounds in range(1, ROUNDS + 1):
-        inverse, scaled = _inverse(net, xy, net.scaled(design, use, angle_root))
-        step = (inverse @ (scaled.T @ off)).reshape(xy.shape)
+        step = _step(net, xy, net.scaled(design, use, angle_root), off).reshape(xy.shape)
         reach = float(np.abs(step).max(initial=0.0))
         share = min(1.0, size / reach) if reach > 0 else 1.0
         for _ in range(30):  # a step that makes things worse is halved
@@ -195,19 +197,64 @@ def solve(net: Network, xy: Array, use: Array) -> tuple[Array, Array, Array, int
     )
 
 
-def _inverse(net: Network, xy: Array, scaled: Array) -> tuple[Array, Array]:
-    """Pseudo-inverse of the normal equations, the datum's motions held, and the scaled design."""
+def _held(net: Network, xy: Array, scaled: Array) -> tuple[Array, Array, float]:
+    """Normal equations with the datum's motions held, what was added to hold them, its scale."""
     scaled[:, ~net.free] = 0
-    normal = scaled.T @ scaled
+    normal = gram(scaled)
     scale = float(np.trace(normal)) / max(int(net.free.sum()), 1)
     motions = datum(xy, net.free)
-    held = normal + scale * (motions.T @ motions) + scale * np.diag((~net.free).astype(float))
+    added = motions.T @ motions + np.diag((~net.free).astype(float))
+    return normal + scale * added, added, scale
+
+
+def _step(net: Network, xy: Array, scaled: Array, off: Array) -> Array:
+    """The Gauss-Newton step: by Cholesky, and only where that fails by the whole inverse."""
+    held, added, scale = _held(net, xy, scaled)
+    toward = scaled.T @ off
+    try:
+        least = float(np.diag(np.linalg.cholesky(held)).min()) ** 2
+    except np.linalg.LinAlgError:
+        least = 0.0
+    if least <= SINGULAR * scale:
+        return np.asarray(_inverse_of(held, added, scale) @ toward)
+    return np.asarray(np.linalg.solve(held, toward))
+
+
+def _inverse(net: Network, xy: Array, scaled: Array) -> tuple[Array, Array]:
+    """Pseudo-inverse of the normal equations, the datum's motions held, and the scaled design."""
+    return _inverse_of(*_held(net, xy, scaled)), scaled
+
+
+def _inverse_of(held: Array, added: Array, scale: float) -> Array:
     values, vectors = np.linalg.eigh(held)
-    if values[0] <= 1e-9 * scale:
+    if values[0] <= SINGULAR * scale:
         raise UndeterminedError(np.flatnonzero(np.abs(vectors[:, 0]) > 0.1) // 2)
-    inverse = (vectors / values) @ vectors.T
-    inverse -= (motions.T @ motions + np.diag((~net.free).astype(float))) / scale
-    return inverse, scaled
+    inverse: Array = (vectors / values) @ vectors.T - added / scale
+    return inverse
+
+
+def gram(rows: Array) -> Array:
+    """Rows times themselves; of many rows without the zeros, as a distance moves two points.
+
+    >>> gram(np.array([[1.0, 2.0], [0.0, 3.0]])).tolist()
+    [[1.0, 2.0], [2.0, 13.0]]
+    """
+    if len(rows) < MANY:
+        found: Array = rows.T @ rows
+        return found
+    thin = csr_array(rows)
+    full: Array = (thin.T @ thin).toarray()
+    return full
+
+
+def shares(rows: Array, cofactor: Array) -> Array:
+    """The diagonal of rows cofactor rows': how far each observation is held by all of them."""
+    if len(rows) < MANY:
+        held: Array = np.sum((rows @ cofactor) * rows, axis=1)
+        return held
+    thin = csr_array(rows)
+    spread: Array = np.asarray(thin.multiply(thin @ cofactor).sum(axis=1)).ravel()
+    return spread
 
 
 class UndeterminedError(SurveyError):
@@ -320,7 +367,7 @@ def describe(
     value, _ = net.model(xy)
     sigma = 1 / net.weight()
     v = value - net.observed()
-    redundancy = np.clip(1 - np.einsum("ij,jk,ik->i", scaled, cofactor, scaled), 0, 1) * use
+    redundancy = np.clip(1 - shares(scaled, cofactor), 0, 1) * use
     redundancy[redundancy < NO_SPARE] = 0
     root = np.sqrt(redundancy)
     seen = root > 0

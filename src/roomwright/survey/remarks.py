@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import math
 
+import shapely
+
 from roomwright.lengths import inches
 
 from .model import Survey
@@ -15,6 +17,12 @@ WEAK = 24.0  # an error that only shows when it is larger than this is as good a
 def remarks(done: Survey, verdict: Verdict, *, unsure: bool, planned: bool) -> tuple[str, ...]:
     """Sentences: suspects, what the readings cannot tell, and what to take next."""
     said = [*_suspects(done), *_square(done, verdict), *_blind(done)]
+    if not shapely.Polygon(done.outline).is_valid:
+        said.insert(
+            0,
+            "So taped, walls of this room cross each other: check the corner letters and the "
+            "order of the corners before anything else.",
+        )
     if verdict.fit.full:
         said.append(
             "So many readings disagree that no more were set aside: check the corner letters, "
@@ -56,12 +64,13 @@ def _suspects(done: Survey) -> list[str]:
 def _square(done: Survey, verdict: Verdict) -> list[str]:
     if verdict.how == "square":
         return []
-    rows = [done.readings[n.reading].observation.line() for n in verdict.other.named]
-    lines = ", ".join(dict.fromkeys(rows))
-    return [
-        "The readings agree with each other only in a room that is out of square. "
-        f"If it is square, doubt {lines}."
-    ]
+    blamed = {k for n in verdict.other.named for k in (n.reading, *n.rivals)}
+    lines = list(dict.fromkeys(done.readings[k].observation.line() for k in sorted(blamed)))
+    said = "The readings agree with each other only in a room that is out of square."
+    if not lines:
+        return [said]
+    one_of = "one of " if len(lines) > len(verdict.other.named) else ""
+    return [f"{said} If it is square, doubt {one_of}{', '.join(lines)}."]
 
 
 def _blind(done: Survey) -> list[str]:

@@ -118,7 +118,7 @@ def _settled(
     assert refused is not None  # noqa: S101 - the loop ran at least once
     if not far:
         if isinstance(refused, UndeterminedError):
-            raise _too_few(names, refused, xy) from None
+            raise _too_few(names, observations, refused, xy) from None
         raise refused
     said = ", ".join(f"{observations[k].line()} ({inches(observations[k].length)})" for k in far)
     raise SurveyError(
@@ -143,6 +143,7 @@ def _start(
             )
         if not np.isfinite(target).all() or abs(signed_area(plan)) < 1:
             raise SurveyError("The plan has no area: draw the room first, or leave it out.")
+        check.plan_of(names, target)
         return target.copy(), target, turns_of(plan), False
     if turns is not None:
         given, unsure = check_turns(turns, len(names)), False
@@ -174,10 +175,23 @@ def _room_network(
     return replace(net, angle_sigma=np.radians(sd))
 
 
-def _too_few(names: Sequence[str], error: UndeterminedError, xy: Array) -> SurveyError:
+def _too_few(
+    names: Sequence[str], observations: Sequence[Observation], error: UndeterminedError, xy: Array
+) -> SurveyError:
+    """What is loose, and what to tape: the walls not taped yet, else a diagonal not taken yet."""
     loose = [names[k] for k in error.loose]
-    ways = [f"{names[i]}-{names[j]}" for i, j in diagonals(xy) if {i, j} & set(error.loose)]
-    take = f" Take {' or '.join(ways[:3])}." if ways else " Take the walls that are missing."
+    had = check.by_wall(names, observations)
+    ring = [(k, (k + 1) % len(names)) for k in range(len(names))]
+    walls, across = (
+        [f"{names[i]}-{names[j]}" for i, j in pairs if frozenset((names[i], names[j])) not in had]
+        for pairs in (ring, [p for p in diagonals(xy) if {*p} & set(error.loose)])
+    )
+    take = ""
+    if walls:
+        more = f" and {len(walls) - 4} more walls" if len(walls) > 4 else ""
+        take = f" Take {', '.join(walls[:4])}{more}."
+    elif across:
+        take = f" Take {' or '.join(across[:3])}."
     return SurveyError(f"Too few readings: {', '.join(loose)} can still move.{take}")
 
 
@@ -204,7 +218,7 @@ def _result(
     used = fit.use[:m] > 0
     r = redundancy[:m][used]
     factor = float(np.sum(w[:m][used] ** 2 * r) / r.sum()) if r.sum() >= 0.5 else None
-    rank = int(np.linalg.matrix_rank(fit.scaled[:m][used], tol=1e-6 * float(np.max(fit.scaled))))
+    rank = _rank(fit.scaled[:m][used], 1e-6 * float(np.max(fit.scaled)))
     following = next_diagonal(
         names, fit.xy, fit.cofactor, fit.scaled[:m][used], fit.net.sigma[used], tape
     )
@@ -213,6 +227,13 @@ def _result(
         _can_name(fit, used, redundancy), verdict.how == "square", covariance,
     )  # fmt: skip
     return replace(done, notes=remarks(done, verdict, unsure=unsure, planned=target is not None))
+
+
+def _rank(rows: Array, tolerance: float) -> int:
+    """How many readings say something of their own; many rows are first folded together."""
+    if len(rows) > 2 * rows.shape[1]:
+        rows = np.asarray(np.linalg.qr(rows, mode="r"))
+    return int(np.linalg.matrix_rank(rows, tol=tolerance))
 
 
 def _pair(values: Array) -> tuple[float, float]:

@@ -24,7 +24,7 @@ from typing import Literal
 import numpy as np
 
 from .model import LIMIT, NEAR, Array, Numbers, SurveyError
-from .network import NO_SPARE, Network, solve
+from .network import NO_SPARE, Network, shares, solve
 
 BLAME = 14.0  # what a judgement must gain in chi-square to blame one reading more
 ROUGH = 2.5  # times 0.6 deg: corners built roughly
@@ -32,6 +32,7 @@ LOOSE = 8.0  # times 0.6 deg: corners let go
 STRAINED = 2.5  # standard deviations at which a corner drawn square is doubted
 LEAN = math.radians(2.0)  # a room out of square as a whole, standard deviation (common practice)
 MOST_LINES = 24  # lines read more than once that are tried as a whole
+WORK = 4_000_000  # readings x coordinates x lines that are tried
 MOST_ASIDE = 12  # more bad readings than this are no longer single slips
 
 
@@ -81,7 +82,7 @@ def _tests(
 ) -> tuple[Array, Array]:
     value, _ = net.model(xy)
     v = (value - net.observed()) * net.weight()
-    r = np.clip(1 - np.sum((scaled @ cofactor) * scaled, axis=1), 0, 1) * use
+    r = np.clip(1 - shares(scaled, cofactor), 0, 1) * use
     r[r < NO_SPARE] = 0
     return r, np.divide(v, np.sqrt(r), out=np.zeros_like(v), where=r > 0)
 
@@ -213,7 +214,8 @@ def _lines(net: Network, xy: Array, use: Array, hint: Array) -> list[Fit]:
         if use[k]:
             lines.setdefault(frozenset((i, j)), []).append(k)
     fits = []
-    for group in list(lines.values())[:MOST_LINES]:
+    m = len(net.ends)
+    for group in list(lines.values())[: min(MOST_LINES, WORK // max(net.free.size * m, 1))]:
         if 1 < len(group) <= MOST_ASIDE:
             try:
                 fits.append(snoop(net, xy, use, hint, begin=tuple(group)))
