@@ -162,7 +162,8 @@ def test_brute_force_finds_nothing_better(seed):
     assert found.best.value[0] == pytest.approx(
         worth(replace(found.best.piece, width=best[0].width, depth=best[0].depth))
     )
-    assert found.best.margin >= best[1] - 2e-3
+    rough = 1 / 64 if found.best.piece.round else 4e-3  # what bounds are rounded by
+    assert found.best.margin >= best[1] - rough
     assert found.best.margin <= best[1] + 0.5 + 1e-6
 
 

@@ -29,6 +29,9 @@ from roomwright.fit.trial import Trial, without
 MOST_JUDGED = 1_500
 """Places judged exactly for one size before it is left, our choice: docs/what-fits.md."""
 
+MOST_CURVED = 300
+"""The same for an oval or a drawn shape: its many corners take ten times as long."""
+
 MOST_IN_ALL = 6_000
 """Places judged exactly in one search, our choice."""
 
@@ -102,7 +105,8 @@ def what_fits(
     piece, wish = filled_wish(space, needs, room, wanted, own)
     bare = without(space, wish.without or ())
     hunt = _Hunt(bare, counting(needs, wish), space.room(room), piece, wish, progress, stop)
-    return hunt.run(least, brief=brief, budget=FEW if few else MOST_JUDGED)
+    budget = MOST_JUDGED if piece.round or hunt.straight else MOST_CURVED
+    return hunt.run(least, brief=brief, budget=FEW if few else budget)
 
 
 class _Hunt:
@@ -128,6 +132,12 @@ class _Hunt:
         self.stances = stances(self.judge, room, self.piece, wish)
         self.all_proved, self.why = True, ""
         self._spots: dict[tuple[str, Size], Spots] = {}
+
+    @property
+    def straight(self) -> bool:
+        """Whether the piece is a plain rectangle."""
+        every = self.wish.every_size(round_top=self.piece.round)
+        return not every or sized(self.piece, every[0]).straight
 
     def _asked(self) -> None:
         if self._stop is not None and self._stop():

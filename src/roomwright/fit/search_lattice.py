@@ -26,7 +26,7 @@ from roomwright.fit.search_stance import (
 from roomwright.fit.search_strips import Strips
 from roomwright.fit.search_wanted import Size
 from roomwright.fit.sweep import Lines, Sweep, Windows, covered
-from roomwright.shape import TOUCH, Outline, Point, unit
+from roomwright.shape import CHORD, TOUCH, Outline, Point, unit
 
 _EVEN = 1e-6
 _BEHIND = 1e-3
@@ -120,7 +120,7 @@ def on_lattice(lattice: Lattice, piece: Piece, quarter: int, key: str, where: st
             x, y = x[keep], y[keep]
             bound = np.full(len(x), np.inf)
             if kind.seats and len(x):
-                bound = lattice.around.most(outlines(top, x, y)) + 2 * TOUCH
+                bound = lattice.around.most(outlines(top, x, y))
         else:
             bound = np.full(len(row), np.inf)
             if len(row) and not kind.loose:
@@ -179,4 +179,5 @@ def _round_spots(lattice: Lattice, stance: Stance, top: Piece, size: Size) -> Sp
     bound = np.full(len(x), np.inf)
     if top.sort.seats and len(x):
         bound = lattice.around.most(centers(x, y), half)
-    return Spots(stance, size, x, y, bound + ROUNDING + 2 * TOUCH)
+    slack = ROUNDING + CHORD  # the judged top is a polygon within the true circle
+    return Spots(stance, size, x, y, bound + slack, slack=slack)

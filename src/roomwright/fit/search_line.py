@@ -69,6 +69,7 @@ def _ahead(ends: Floats, low: Floats, high: Floats, start: Floats) -> Floats:
     slope = (by - ay) / run
     y0 = ay + (first - ax) * slope - start[:, None]
     y1 = ay + (last - ax) * slope - start[:, None]
-    live &= np.maximum(y0, y1) > TOUCH
-    nearest = np.where(live, np.minimum(y0, y1).clip(0.0), np.inf)
+    ahead = live & (np.maximum(y0, y1) > TOUCH)
+    touched = live & (last - first > 2 * TOUCH) & (np.maximum(abs(y0), abs(y1)) <= TOUCH)
+    nearest = np.where(ahead, np.minimum(y0, y1).clip(0.0), np.where(touched, 0.0, np.inf))
     return np.asarray(nearest.min(axis=1, initial=np.inf))

@@ -34,6 +34,7 @@ class Places:
         whole = 180 if lots[0].straight else 360
         alike = {lot.stance.turn % whole: n for n, lot in enumerate(lots)}
         self._alike = np.array([alike[lot.stance.turn % whole] for lot in lots])
+        self.slack = max(lot.slack for lot in lots) + EVEN
         self.off = np.hypot(self.x - centre[0], self.y - centre[1]).round(3)
 
     def best(self, least: float, budget: int) -> tuple[Trial | None, Spots | None, bool]:
@@ -43,7 +44,7 @@ class Places:
         margin, off, ties = least - EVEN, math.inf, 0
         while True:
             top = float(self.bound.max(initial=-math.inf))
-            if top < margin or (best is not None and top < margin + EVEN):
+            if top < margin or (best is not None and top < margin + self.slack):
                 near = (self.bound > margin - EVEN) & (self.off < off - EVEN)
                 if best is None or ties >= TIES or not near.any():
                     return best, held, True

@@ -45,6 +45,8 @@ class Spots:
     bound: Floats
 
     straight: bool = True
+    slack: float = ROUNDING
+    """What the bounds are raised by, for all that is rounded in them [in]."""
 
     def __len__(self) -> int:
         return len(self.x)
