@@ -35,7 +35,12 @@ def test_who_walks_where_in_the_demo():
     assert {s.level for s in found["201", "out"].stretches} == {"1", "2"}
     assert found["201", "204"].tightest.width == 28  # its last door
     assert ("201", "203") not in found  # through somebody else's bedroom
-    assert all(p.verdict.word is Word.FITS for p in found.values())
+    laundry = {p.verdict.word for ends, p in found.items() if ends[1] == "207"}
+    assert laundry == {Word.BLOCKED}  # the washer stands before D12
+    washer = found["201", "207"]
+    assert (washer.tightest.between, washer.tightest.width) == (("washer U1", "jamb of D12"), 0)
+    rest = [p for ends, p in found.items() if ends[1] != "207"]
+    assert all(p.verdict.word is Word.FITS for p in rest)
 
 
 def test_a_piece_in_the_way_makes_the_path_short_and_names_the_place():

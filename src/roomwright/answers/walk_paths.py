@@ -26,6 +26,7 @@ from roomwright.fit.model import Needs, Verdict
 from roomwright.fit.reach import tightest_to
 from roomwright.fit.routes import shortest_line
 from roomwright.fit.spaces import OUT
+from roomwright.fit.swings import before_openings
 from roomwright.fit.verdicts import measure, worst
 from roomwright.fit.walks import verdict
 from roomwright.job import entities
@@ -166,7 +167,10 @@ def _path(ask: Ask, route: HouseRoute) -> WalkPath:
         narrow = min((door.width for door in doors), default=math.inf)
         way = _way(ask, leg) if leg.pair is not None else None
         pinches = [_opening(door, level) for door in doors]
-        pinches += _into(ask, leg, space, level) if way is None else [_of_way(space, way, level)]
+        if way is None:
+            pinches += [*_into(ask, leg, space, level), *_barred(ask, leg, doors, level, wanted)]
+        else:
+            pinches.append(_of_way(space, way, level))
         judged += [(pinch, _judged(pinch, narrow, figure, wanted)) for pinch in pinches]
         line = _along(way, leg) if way is not None else _to_middle(ask, leg)
         stretches.append(Stretch(level, line or leg.points))
@@ -325,6 +329,23 @@ def _into(ask: Ask, leg: Leg, space: model.Space, level: str) -> list[Pinch]:
         names[on.index] if on.kind == "obstacle" else on.kind for on in (gap.p_on, gap.q_on)
     )
     return [Pinch(gap.width, (told[0], told[1]), room.id, level, (gap.p, gap.q), gap.blocked)]
+
+
+def _barred(
+    ask: Ask, leg: Leg, doors: Sequence[model.Opening], level: str, wanted: Needs
+) -> list[Pinch]:
+    """What stands before the opening by which one comes into a room, so near that nobody passes."""
+    ground = Ground(ask(space_of, leg.space))
+    names = {body.id: f"{body.name} {body.id}" for body in ground.bodies}
+    return [
+        Pinch(
+            found.clear or 0.0, (names[found.ids[1]], f"jamb of {door.id}"), door.room, level,
+            door.segment, (found.clear or 0.0) <= 0,
+        )
+        for found in before_openings(ground, wanted)
+        for door in doors
+        if found.ids[0] == door.id and found.room == door.room
+    ]  # fmt: skip
 
 
 def _joined(stretches: Iterable[Stretch]) -> list[Stretch]:
