@@ -68,7 +68,7 @@ def moved_room() -> None:
 
 
 def table_for_dining() -> None:
-    Answers(FACTS, as_of=DAY).ask(what_fits.what_fits, "101")
+    Answers(FACTS, as_of=DAY).ask(what_fits.what_fits, "101", what_fits.TABLE)
 
 
 def folder() -> None:

@@ -39,6 +39,8 @@ KINDS = [
 ]
 
 
+SIDES = {"back": 0, "left": 1, "front": 2, "right": 3}
+
 # --- brute force: every place of every size, judged one by one -----------------------------------
 
 
@@ -105,7 +107,7 @@ def brute_force(space: Space, wanted: Wanted) -> tuple[Size, float] | None:
 
 
 def plain(judge: Judge, top: Piece, shape: shapely.Polygon) -> float:
-    """A margin that is surely not exceeded: play on either hand, the least that a seat needs."""
+    """A margin that is surely not exceeded: play on either hand, the least that a side needs."""
     ground = judge.ground
     clear = [ahead.clear if (ahead := ground.ahead(side)) else 1e9 for side in walls(top.box)]
     most = min(clear[0] + clear[2], clear[1] + clear[3])
@@ -115,6 +117,10 @@ def plain(judge: Judge, top: Piece, shape: shapely.Polygon) -> float:
         if top.round:
             most = min(shapely.distance(shape, s) for s in (ground.floor.exterior, *ground.shapes))
         most = min(most, 1e9 if top.round else min(clear)) - NEEDS.get("dining.rise") + 0.1
+    for need in () if top.sort.seats else top.sort.needs:
+        if need.take == "each" and not need.centerline and not need.wall:
+            wanted = NEEDS.get(need.figure)
+            most = min([most, *(clear[SIDES[s]] - wanted for s in need.sides if s in SIDES)])
     return most
 
 
@@ -201,9 +207,6 @@ def strip_clear(space: Space, top: Piece, side: int, deep: float) -> bool:
     floor = shapely.Polygon(space.outline).buffer(1 / 64)
     others = [shapely.Polygon(p.outline) for p in space.pieces if p.id != top.id]
     return floor.covers(strip) and not any(strip.intersects(other) for other in others)
-
-
-SIDES = {"back": 0, "left": 1, "front": 2, "right": 3}
 
 
 @pytest.mark.parametrize("seed", range(100))

@@ -195,14 +195,15 @@ class Ground:
 
         A side that lies in the wall from end to end stays as it is.
         """
-        if shapely.covers(self.floor, shapely.Polygon(piece.outline)):
+        whole = shapely.Polygon(piece.outline)
+        if shapely.covers(self.floor, whole) or shapely.covers(self.roomy, whole):
             return tuple(sides)
         return tuple(self._inside(side) for side in sides)
 
     def _inside(self, side: Segment) -> Segment:
         """The longest part of a side that is in the room; all of it if none is."""
         (ax, ay), (bx, by) = side
-        parts = shapely.get_parts(shapely.intersection(self.floor, shapely.linestrings(side)))
+        parts = shapely.get_parts(shapely.intersection(self.roomy, shapely.linestrings(side)))
         longest = max(parts.tolist(), key=shapely.length, default=shapely.Point(side[0]))
         if shapely.length(longest) <= TOUCH:
             return side
