@@ -517,3 +517,11 @@ def test_extents_and_slides_are_what_they_say():
     assert not symmetrical(Piece("b", "bed", "bed", 60, 80))
     assert symmetrical(Piece("t", "dining table", "table", 60, 36))
     assert Body("X", "x", "x", "fixed", ()).sort.known is False
+
+
+def test_stopped_before_anything_was_found_is_no_verdict():
+    calls = iter([False] * 2 + [True] * 10_000)
+    asked = parse("round dining table")
+    found = find(demo_space("101"), NEEDS, "101", asked, stop=lambda: next(calls))
+    assert found.best is None
+    assert found.no_larger == "none was found: stopped before it was done"

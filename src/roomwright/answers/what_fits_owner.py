@@ -67,7 +67,7 @@ def told(answers: Answers, room: str, found: Found) -> Told:
     shown = [o for o in (found.best, found.stops, *found.front) if o is not None]
     figures = dict.fromkeys(o.bound.figure for o in shown if o.bound.figure)
     return Told(
-        title=f"{kind[:1].upper()}{kind[1:]} in the {fact.name or room}",
+        title=f"{fact.name or room}: {kind}",
         house=house.name if house is not None else "",
         lead=_lead(found, kind),
         why=tuple(_why(found, kind)),

@@ -132,7 +132,11 @@ def text(found: Found) -> None:
 
     kind = found.wanted.kind
     if found.best is None:
-        OUT.print(f"No {kind} fits here by the figures in force: {found.no_larger or 'see below'}.")
+        if found.stopped:
+            OUT.print(f"{found.no_larger[:1].upper()}{found.no_larger[1:]}.")
+        else:
+            why = found.no_larger or "see below"
+            OUT.print(f"No {kind} fits here by the figures in force: {why}.")
         if found.stops is not None:
             OUT.print(f"What stops it: {words.in_words(found.stops)}")
     else:

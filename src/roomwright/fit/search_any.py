@@ -204,6 +204,8 @@ class _Hunt:
         every = self.wish.every_size(round_top=self.piece.round)
         if not every:
             return "no size was given"
+        if best is None and self.why:
+            return f"none was found: {self.why}"
         if best is None:
             least = min(every, key=lambda size: size.area)
             return f"even the smallest, {least.width:g} by {least.depth:g} in., stands nowhere"
