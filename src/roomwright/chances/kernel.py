@@ -121,21 +121,15 @@ def place_own(p: int, a: int, b: int, w: Any, g: Any, into: Any, tables: Any, fi
     rows.worked(w, end, tables, 0, shift, done, NO, a, b)
 
 
-@compiled("i8 i8 i8 rows rows rows tables list")
-def place(p: int, a: int, b: int, w: Any, g: Any, into: Any, tables: Any, fit: Any) -> None:
-    """Place one activity."""
-    if g[p, STYLE] == HOME:
-        place_home(p, a, b, w, g, into, tables, fit)
-    elif g[p, STYLE] != GIVEN:
-        place_own(p, a, b, w, g, into, tables, fit)
-
-
 @compiled("i8 i8 rows rows rows list tables list")
 def forward(a: int, b: int, w: Any, g: Any, into: Any, ends: Any, tables: Any, fit: Any) -> None:
     """Place all, and find the home number and the moment at which the last one ends."""
     home, moment = FIRST, FIRST + 5 * g.shape[0]
     for p in range(g.shape[0]):
-        place(p, a, b, w, g, into, tables, fit)
+        if g[p, STYLE] == HOME:
+            place_home(p, a, b, w, g, into, tables, fit)
+        elif g[p, STYLE] != GIVEN:
+            place_own(p, a, b, w, g, into, tables, fit)
     rows.fill(w, FINISH, NEVER if ends.shape[0] else fit[3], a, b)
     for q in range(ends.shape[0]):
         rows.most(w, FINISH, home + 2 * ends[q] + 1, NO, a, b)

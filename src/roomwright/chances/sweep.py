@@ -10,19 +10,34 @@ from roomwright.chances import rows
 from roomwright.chances.compiling import compiled
 from roomwright.chances.drawing import draw
 from roomwright.chances.draws import Draws
-from roomwright.chances.graph import FINISH, FIRST, GIVEN, LIMIT, NEXT, STYLE, Graph, Prepared
+from roomwright.chances.graph import (
+    FINISH,
+    FIRST,
+    GIVEN,
+    HOME,
+    LATE_STYLE,
+    LIMIT,
+    NEXT,
+    STYLE,
+    Graph,
+    Prepared,
+)
 from roomwright.chances.kernel import (
     NEVER,
     NO,
     backward,
     fill,
     forward,
-    place,
+    place_home,
+    place_own,
     spare,
 )
 
-BLOCK = 128
-"""Samples of a block: its rows then stay close to the processor."""
+BLOCK = 256
+"""Samples of a block: few calls, and rows that stay close to the processor."""
+
+APART = 16
+"""Columns left empty: rows a power of two apart would get into each other's way in the cache."""
 
 ROW, LAST, BEFORE = 4, 5, 6
 """Scratch rows that the passes leave alone."""
@@ -68,7 +83,10 @@ def _indices(b: int, graph: Graph, d: Draws, w: Any, sums: Any) -> None:
     g, tables, fit = graph.nodes, graph.tables, graph.fit
     backward(0, b, w, g, graph.onto, tables, fit, FINISH, LIMIT)
     for p in range(g.shape[0]):
-        if g[p, STYLE] != GIVEN:
+        if g[p, LATE_STYLE] == HOME:
+            rows.minus(w, ROW, FIRST + 2 * g.shape[0] + 2 * p + 1, FIRST + 2 * p + 1, 0, b)
+            sums.critical[p] += _none_left(w, ROW, b)
+        elif g[p, LATE_STYLE] != GIVEN:
             spare(p, 0, b, w, g, tables, fit, ROW)
             sums.critical[p] += _none_left(w, ROW, b)
     plain = np.int32(d.plain_finish)
@@ -159,7 +177,10 @@ def _hold(
             _keep(kept, 5 * log, w, p, count, fit[2], b)
             moved[log] = p
             log += 1
-            place(p, 0, b, w, g, into, tables, fit)
+            if g[p, STYLE] == HOME:
+                place_home(p, 0, b, w, g, into, tables, fit)
+            elif g[p, STYLE] != GIVEN:
+                place_own(p, 0, b, w, g, into, tables, fit)
             if _differs(kept, 5 * log - 5, w, p, count, fit[2], b):
                 for t in range(g[p, NEXT], g[p, NEXT + 1]):
                     dirty[nexts[t]] = 1
@@ -228,8 +249,11 @@ def once(graph: Graph, w: Any, lasts: Any, total_float: Any) -> None:
     fill(w, g, fit, lasts)
     forward(0, 1, w, g, graph.into, graph.ends, tables, fit)
     backward(0, 1, w, g, graph.onto, tables, fit, FINISH, LIMIT)
+    late = FIRST + 2 * g.shape[0]
     for p in range(g.shape[0]):
-        if g[p, STYLE] != GIVEN:
+        if g[p, LATE_STYLE] == HOME:
+            total_float[p] = w[late + 2 * p + 1, 0] - w[FIRST + 2 * p + 1, 0]
+        elif g[p, LATE_STYLE] != GIVEN:
             spare(p, 0, 1, w, g, tables, fit, ROW)
             total_float[p] = w[ROW, 0]
 
@@ -237,7 +261,7 @@ def once(graph: Graph, w: Any, lasts: Any, total_float: Any) -> None:
 def block(at: Prepared, drawn: Draws, members: int) -> Block:
     """Return the working arrays of one thread."""
     made = Block(
-        w=work(at, BLOCK),
+        w=work(at, BLOCK + APART),
         factors=np.ones((len(drawn.factor_key) + 1, BLOCK), np.float32),
         bits=np.zeros(BLOCK, np.uint32),
         drives=np.zeros((len(drawn.place), BLOCK), np.bool_),
