@@ -16,9 +16,9 @@ from roomwright.answers.mark_out_model import Asked
 from roomwright.exchange.folder import read_folder
 from roomwright.job.entities import Room
 from roomwright.markout.error import ellipse, of_ties
-from roomwright.markout.model import Floor, Hook, MarkoutError, Obstacle, Tape, Target
+from roomwright.markout.model import USUAL, Floor, Hook, MarkoutError, Obstacle, Tape, Target
 from roomwright.markout.reach import Reach
-from roomwright.markout.ties import SHORTEST, weigh
+from roomwright.markout.ties import weigh
 from roomwright.shape import rectangle
 from roomwright.sheets.mark_out import pdf, pole_pdf
 
@@ -61,7 +61,7 @@ def _one_by_one() -> None:
         seen = []
         for hook in DENSE.hooks:
             line = shapely.LineString([hook.at, spot.at])
-            if SHORTEST <= line.length <= TAPE.longest and shapely.covers(free, line):
+            if USUAL.tie_least <= line.length <= TAPE.longest and shapely.covers(free, line):
                 seen.append(hook)
         best = math.inf
         for a, b in combinations(seen, 2):

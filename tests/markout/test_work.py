@@ -11,7 +11,7 @@ from roomwright.lengths import tape as printed
 from roomwright.markout.baseline import by_baseline
 from roomwright.markout.checks import LIMIT, checks
 from roomwright.markout.error import Covariance, crossing
-from roomwright.markout.model import Figure, Floor, MarkoutError, Tape, Target
+from roomwright.markout.model import Figure, Floor, Habits, MarkoutError, Tape, Target
 from roomwright.markout.order import stands, walk
 from roomwright.markout.pole import FLAP, STRIP, Mark, pages, pole, strips
 from roomwright.markout.reach import Reach
@@ -75,7 +75,7 @@ def test_a_check_stays_within_its_limit_95_times_of_100():
     """20,000 mark-outs of one side, each end from fixed points of its own."""
     room = floor(DINING)
     a, b = TABLE[0], TABLE[2]
-    fixes, _ = by_ties([a, b], Reach(room), TAPE, allowance=0.0)
+    fixes, _ = by_ties([a, b], Reach(room), TAPE, Habits(tie_worse=0.0))
     rng = np.random.default_rng(9)
 
     def marked(fix):
@@ -266,7 +266,7 @@ def test_many_fixed_points_far_apart_are_added_one_after_another():
                  (100.0 * i + 100, 200.0)]  # fmt: skip
         spots.append((100.0 * i + 30, 40.0))
     comb = (*ring, (600.0, 260.0), (0.0, 260.0))
-    fixes, missed = by_ties(targets(*spots), Reach(floor(comb)), TAPE, allowance=0.0)
+    fixes, missed = by_ties(targets(*spots), Reach(floor(comb)), TAPE, Habits(tie_worse=0.0))
     assert missed == ()
     assert all(math.isclose(f.ellipse.major, f.best) for f in fixes)
     assert len({t.hook.id for f in fixes for t in f.ties}) > 4

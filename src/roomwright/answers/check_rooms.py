@@ -150,7 +150,7 @@ def _against_plan(this: RoomSurvey) -> Iterator[Finding]:
     ]
     turned = [w for w in this.walls if abs(w.turned) > w.turned_error and abs(w.turned_in) > AGREE]
     if turned:
-        worst = max(turned, key=lambda w: abs(w.turned_in))
+        worst = max(turned, key=lambda w: round(abs(w.turned_in), 3))  # of equals the first
         told.append(f"corner {worst.from_} is out by {tape(abs(worst.turned_in))} over its wall")
     if told:
         text = f"Room {this.room}, as taped against as drawn: {', '.join(told)}."

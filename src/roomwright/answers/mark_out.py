@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
+from dataclasses import fields, replace
 
 from roomwright.answers.engine import Ask, query
 from roomwright.answers.mark_out_floor import built_in, floor_of
@@ -19,7 +19,15 @@ from roomwright.job.entities import Fixed, House, Room
 from roomwright.markout.baseline import Baseline, by_baseline
 from roomwright.markout.checks import Check, checks
 from roomwright.markout.error import Covariance
-from roomwright.markout.model import MOST_POINTS, Floor, MarkoutError, Obstacle, Tape, Target
+from roomwright.markout.model import (
+    MOST_POINTS,
+    Floor,
+    Habits,
+    MarkoutError,
+    Obstacle,
+    Tape,
+    Target,
+)
 from roomwright.markout.order import stands
 from roomwright.markout.reach import Reach
 from roomwright.markout.steps import (
@@ -52,11 +60,13 @@ def mark_out(ask: Ask, room: str, asked: Asked) -> MarkOut:
         raise MarkoutError(
             f"That is more than {MOST_POINTS} points: mark fewer pieces at a time, name them."
         )
-    tape = ask(tape_of, room)
-    floor = floor_of(drawn, ask.where(Fixed, "room", room), _standing(fit, choices))
+    tape, habits = ask(tape_of, room), ask(habits_of, room)
+    under = float(ask(figures_in_force, room).get("markout.under").value)
+    standing = _standing(fit, choices)
+    floor = floor_of(drawn, ask.where(Fixed, "room", room), standing, under)
     reach = Reach(floor)
     free = [t for t in points.targets if reach.on_floor(t.at)]
-    fixes, lines, missed = _measured(asked, free, reach, tape)
+    fixes, lines, missed = _measured(asked, free, reach, tape, habits)
     errors = _errors(fixes, lines)
     to_tape = _checks(points, errors, tape)
     order = stands(fixes)
@@ -87,7 +97,7 @@ def mark_out(ask: Ask, room: str, asked: Asked) -> MarkOut:
             if steps
         ),
         sticks=_sticks(ask, room, fit, chosen),
-        poles=(*along_and_off(free, lines, reach, tape), *heights(ask, room, fit)),
+        poles=(*along_and_off(free, lines, reach, tape, habits), *heights(ask, room, fit)),
         troubles=(*troubles(choices, points, missed, reach), *points.notes),
         cautions=cautions(drawn, asked),
         rests_on=rests_on(ask(figures_in_force, room), house, fact),
@@ -99,7 +109,15 @@ def tape_of(ask: Ask, room: str) -> Tape:
     """The tape as the house and its figures say that it errs."""
     house, figures = ask.find(House, "house"), ask(figures_in_force, room)
     sigma = house.tape_sigma if house is not None else figures.get("tape.sigma").value
-    return Tape(sigma=float(sigma), scale=float(figures.get("tape.scale").value))
+    scale, longest = (float(figures.get(f"tape.{k}").value) for k in ("scale", "longest"))
+    return Tape(sigma=float(sigma), scale=scale, longest=longest)
+
+
+@query("mark-out habits")
+def habits_of(ask: Ask, room: str) -> Habits:
+    """What is taken as fit to measure by, from the figures in force."""
+    figures = ask(figures_in_force, room)
+    return Habits(**{f.name: float(figures.get(f"markout.{f.name}").value) for f in fields(Habits)})
 
 
 # --- which pieces --------------------------------------------------------------------------------
@@ -162,15 +180,15 @@ def _shown(drawn: Plan, floor: Floor, choices: Sequence[Choice]) -> Plan:
 
 
 def _measured(
-    asked: Asked, free: Sequence[Target], reach: Reach, tape: Tape
+    asked: Asked, free: Sequence[Target], reach: Reach, tape: Tape, habits: Habits
 ) -> tuple[tuple[TieFix, ...], tuple[Baseline, ...], tuple[Target, ...]]:
     """Points by the method asked for; what it does not reach, by the other."""
     if asked.method == "ties":
-        fixes, left = by_ties(free, reach, tape)
-        lines, missed = by_baseline(left, reach, tape)
+        fixes, left = by_ties(free, reach, tape, habits)
+        lines, missed = by_baseline(left, reach, tape, habits)
         return fixes, lines, missed
-    lines, left = by_baseline(free, reach, tape)
-    fixes, missed = by_ties(left, reach, tape)
+    lines, left = by_baseline(free, reach, tape, habits)
+    fixes, missed = by_ties(left, reach, tape, habits)
     return fixes, lines, missed
 
 

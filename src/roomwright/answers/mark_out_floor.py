@@ -14,9 +14,6 @@ from roomwright.job.entities import Fixed
 from roomwright.markout.model import Floor, Hook, HookKind, Obstacle
 from roomwright.shape import Outline, Point
 
-LIES_OVER = 2.0
-"""A tape on the floor passes under what begins this high or higher [in]."""
-
 STRAIGHT = math.radians(8)
 """A corner that turns less than this is none: no tape finds it."""
 
@@ -43,9 +40,14 @@ def built_in(kind: str) -> bool:
     return bool(BUILT_IN.search(kind)) and not re.search(r"\bmedia\b|\bchina\b", kind, re.I)
 
 
-def floor_of(plan: Plan, fixed: Iterable[Fixed], standing: Iterable[Obstacle]) -> Floor:
-    """The floor of a room as drawn, with what is built in and what stands there now."""
-    bodies = [_body(each) for each in fixed if float(each.low or 0) < LIES_OVER]
+def floor_of(
+    plan: Plan, fixed: Iterable[Fixed], standing: Iterable[Obstacle], under: float
+) -> Floor:
+    """The floor of a room as drawn, with what is built in and what stands there now.
+
+    A tape on the floor passes under what begins `under` or higher [in].
+    """
+    bodies = [_body(each) for each in fixed if float(each.low or 0) < under]
     things = [each for each in bodies if len(each.outline) > 2]
     hooks = [*_corners(plan.recorded or plan.outline), *_jambs(plan.openings)]
     for each in things:

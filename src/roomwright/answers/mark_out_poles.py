@@ -8,16 +8,20 @@ from roomwright.answers.engine import Ask
 from roomwright.fit.model import RoomFit
 from roomwright.job.entities import Fixed, Opening, Window
 from roomwright.markout.baseline import Baseline, by_baseline
-from roomwright.markout.model import Tape, Target
+from roomwright.markout.model import Habits, Tape, Target
 from roomwright.markout.pole import LONGEST, Mark, Pole, pole
 from roomwright.markout.reach import Reach
 
 
 def along_and_off(
-    free: Sequence[Target], lines: Sequence[Baseline], reach: Reach, tape: Tape
+    free: Sequence[Target],
+    lines: Sequence[Baseline],
+    reach: Reach,
+    tape: Tape,
+    habits: Habits,
 ) -> Iterator[Pole]:
     """Two poles a baseline: the marks along it, and how far each point is off it."""
-    every = lines if lines else by_baseline(free, reach, tape)[0]
+    every = lines if lines else by_baseline(free, reach, tape, habits)[0]
     for number, line in enumerate(every, 1):
         tail = "" if number == 1 else f"-{number}"
         wall = f"{line.faces} wall ({line.wall})"

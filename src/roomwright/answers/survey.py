@@ -12,7 +12,7 @@ import math
 import re
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from datetime import date
 from fractions import Fraction
 from itertools import combinations
@@ -196,8 +196,9 @@ def tape_of(ask: Ask, room: str) -> Tape:
     """How well the house's tape is trusted in a room."""
     house = ask.find(House, "house")
     figures = ask(figures_in_force, room)
-    sigma = float(house.tape_sigma) if house is not None else Tape().sigma
-    return Tape(sigma=sigma, scale=float(figures.get("tape.scale").value))
+    named = {f.name: float(figures.get(f"tape.{f.name}").value) for f in fields(Tape)}
+    own = {} if house is None else {"sigma": float(house.tape_sigma)}
+    return Tape(**{**named, **own})
 
 
 def _face(room: Room, readings: Sequence[Reading], corners: Sequence[str]) -> Face:

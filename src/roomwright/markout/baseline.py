@@ -15,15 +15,9 @@ from numpy.typing import NDArray
 
 from roomwright import shape
 from roomwright.markout.error import Covariance, Ellipse, Floats, ellipse, of_baseline, skew_of
-from roomwright.markout.model import Tape, Target
+from roomwright.markout.model import USUAL, Habits, Tape, Target
 from roomwright.markout.reach import Reach
 from roomwright.shape import Point
-
-SHORTEST = 24.0
-"""A wall shorter than this is no baseline [in]."""
-
-ALLOWANCE = 3 / 8
-"""To measure from fewer walls, a point may be this much worse than from its best [in]."""
 
 UNITS = (36.0, 24.0, 18.0, 12.0, 9.0, 6.0, 3.0)
 """One part of a 3-4-5 triangle, the largest first [in]: 9-12-15 feet down to 9-12-15 inches."""
@@ -90,14 +84,14 @@ class Baseline:
 
 
 def by_baseline(
-    targets: Sequence[Target], reach: Reach, tape: Tape
+    targets: Sequence[Target], reach: Reach, tape: Tape, habits: Habits = USUAL
 ) -> tuple[tuple[Baseline, ...], tuple[Target, ...]]:
     """Every target from as few baselines as serve, and the targets that none serves.
 
-    A line serves a point if its error is at most `ALLOWANCE` more than by the best line. The wall
-    and corner that serve most points, then with the least worst error, come first; what they
-    leave goes to the next. The tape must lie along the wall to the foot of each point, and square
-    out from there.
+    A line serves a point if its error is at most `habits.line_worse` more than by the best line.
+    The wall and corner that serve most points, then with the least worst error, come first; what
+    they leave goes to the next. The tape must lie along the wall to the foot of each point, and
+    square out from there.
 
     >>> from roomwright.markout.model import Floor
     >>> room = ((0.0, 0.0), (162.0, 0.0), (162.0, 150.0), (0.0, 150.0))
@@ -108,7 +102,7 @@ def by_baseline(
     >>> line.square.along, line.square.off, line.square.across
     (108.0, 144.0, 180.0)
     """
-    lines = _lines(reach)
+    lines = _lines(reach, habits.line_least)
     tried = [_measured(each, targets, reach, tape) for each in lines]
     errors = np.full((len(lines), len(targets)), np.inf)
     column = {t.id: i for i, t in enumerate(targets)}
@@ -119,7 +113,7 @@ def by_baseline(
     missed = tuple(t for t, fine in zip(targets, had, strict=True) if not fine)
     if not had.any():
         return (), missed
-    chosen = _served(errors, had)
+    chosen = _served(errors, had, habits.line_worse)
     best = [chosen[i] for i in errors[chosen].argmin(axis=0)]
     found = [
         _measured(
@@ -130,9 +124,9 @@ def by_baseline(
     return tuple(line for line in found if line.offsets), missed
 
 
-def _served(errors: Floats, had: NDArray[np.bool_]) -> list[int]:
+def _served(errors: Floats, had: NDArray[np.bool_], allowance: float) -> list[int]:
     """Lines that serve every point within the allowance of its best: most points first."""
-    limit = errors.min(axis=0) + ALLOWANCE
+    limit = errors.min(axis=0) + allowance
     chosen: list[int] = []
     open_ = had.copy()
     while open_.any():
@@ -145,14 +139,14 @@ def _served(errors: Floats, had: NDArray[np.bool_]) -> list[int]:
     return chosen
 
 
-def _lines(reach: Reach) -> list[tuple[str, str, str, Point, Point, str]]:
+def _lines(reach: Reach, least: float) -> list[tuple[str, str, str, Point, Point, str]]:
     ring = shape.anticlockwise(reach.floor.outline)
     same = ring == tuple((float(x), float(y)) for x, y in reach.floor.outline)
     count = len(ring)
     names = [shape.letter(i if same else (-i) % count) for i in range(count)]
     found = []
     for i, (a, b) in enumerate(shape.walls(ring)):
-        if math.dist(a, b) < SHORTEST:
+        if math.dist(a, b) < least:
             continue
         j = (i + 1) % count
         faces = shape.compass(shape.outward((a, b)))

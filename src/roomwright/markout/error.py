@@ -14,16 +14,13 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from roomwright.markout.model import MarkoutError, Tape
+from roomwright.markout.model import USUAL, Habits, MarkoutError, Tape
 from roomwright.shape import Point
 
 Floats = NDArray[np.float64]
 
 NINETY_FIVE = math.sqrt(-2 * math.log(0.05))
 """Semi-axes of the 95 % ellipse in standard deviations: chi-square with 2 degrees, 5.991."""
-
-FLAT = math.sin(math.radians(10))
-"""Ties that cross flatter than 10 degrees are not used [sine]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +93,7 @@ def _unit(a: Point, p: Point) -> Point:
     return (p[0] - a[0]) / d, (p[1] - a[1]) / d
 
 
-def majors(points: Floats, hooks: Floats, tape: Tape) -> Floats:
+def majors(points: Floats, hooks: Floats, tape: Tape, habits: Habits = USUAL) -> Floats:
     """Major semi-axis of the 95 % ellipse [in] for each point (n, 2) by each two hooks (m, 2).
 
     Shape (n, m, m), symmetric; infinite where the ties cross too flat or have no length.
@@ -108,7 +105,7 @@ def majors(points: Floats, hooks: Floats, tape: Tape) -> Floats:
     s2 = (tape.sigma + tape.scale * length) ** 2
     first, second = s2[:, :, None], s2[:, None, :]
     trace, product = first + second, first * second
-    fine = np.abs(sine) > FLAT
+    fine = np.abs(sine) > math.sin(math.radians(habits.tie_angle))
     square = np.where(fine, sine**2, 1.0)
     root = np.sqrt(np.maximum(trace**2 - 4 * product * square, 0.0))
     major = NINETY_FIVE * np.sqrt((trace + root) / 2 / square)

@@ -96,6 +96,33 @@ class Tape:
 
 
 @dataclass(frozen=True, slots=True)
+class Habits:
+    """What is taken as fit to measure by; the figures markout.* hold the values in force.
+
+    Attributes
+    ----------
+    tie_least : float
+        A shorter tie is not taken: the tape's case is in the way [in].
+    tie_angle : float
+        Ties that cross flatter are not taken [deg].
+    tie_worse, line_worse : float
+        To hold the tape at fewer places, a point may be this much worse than by its best ties,
+        and than from its best wall [in].
+    line_least : float
+        A shorter wall is no baseline [in].
+    """
+
+    tie_least: float = 6.0
+    tie_angle: float = 10.0
+    tie_worse: float = 1 / 8
+    line_least: float = 24.0
+    line_worse: float = 3 / 8
+
+
+USUAL = Habits()
+
+
+@dataclass(frozen=True, slots=True)
 class Target:
     """A point to mark: its short `id` (what is chalked beside it), `name`, place and thing."""
 

@@ -16,14 +16,8 @@ import numpy as np
 
 from roomwright import shape
 from roomwright.markout.error import Covariance, Ellipse, Floats, crossing, ellipse, majors, of_ties
-from roomwright.markout.model import Hook, Tape, Target
+from roomwright.markout.model import USUAL, Habits, Hook, Tape, Target
 from roomwright.markout.reach import Reach
-
-SHORTEST = 6.0
-"""A tie shorter than this is not taken: the tape's case is in the way [in]."""
-
-ALLOWANCE = 1 / 8
-"""To hook the tape on fewer points, a point may be this much worse than its best [in]."""
 
 TRIED = {3: 24, 4: 12}
 """Out of so many fixed points every three, and every four, are tried; of twos, all."""
@@ -65,7 +59,7 @@ class TieFix:
         return self.first, self.second
 
 
-def weigh(targets: Sequence[Target], reach: Reach, tape: Tape) -> Floats:
+def weigh(targets: Sequence[Target], reach: Reach, tape: Tape, habits: Habits = USUAL) -> Floats:
     """Position error [in] of each target by each two hooks of the floor, infinite if not to be had.
 
     Shape (n, m, m), symmetric: the major semi-axis of the 95 % ellipse.
@@ -75,15 +69,15 @@ def weigh(targets: Sequence[Target], reach: Reach, tape: Tape) -> Floats:
     ends = np.array([h.at for h in hooks], dtype=float).reshape(-1, 2)
     if not len(points) or not len(ends):
         return np.full((len(points), len(ends), len(ends)), np.inf)
-    found = majors(points, ends, tape)
+    found = majors(points, ends, tape, habits)
     length = np.hypot(*(points[:, None] - ends[None]).transpose(2, 0, 1))
     seen = reach.table([t.at for t in targets], [h.at for h in hooks])
-    seen &= (length >= SHORTEST) & (length <= tape.longest)
+    seen &= (length >= habits.tie_least) & (length <= tape.longest)
     return np.where(seen[:, :, None] & seen[:, None, :], found, np.inf)
 
 
 def by_ties(
-    targets: Sequence[Target], reach: Reach, tape: Tape, allowance: float = ALLOWANCE
+    targets: Sequence[Target], reach: Reach, tape: Tape, habits: Habits = USUAL
 ) -> tuple[tuple[TieFix, ...], tuple[Target, ...]]:
     """Every target by its two ties, and the targets that no two fixed points reach.
 
@@ -96,13 +90,13 @@ def by_ties(
     ('AB', 85, 0.48, ())
     """
     hooks = reach.floor.hooks
-    errors = weigh(targets, reach, tape)
+    errors = weigh(targets, reach, tape, habits)
     best = errors.min(axis=(1, 2), initial=np.inf)
     had = np.isfinite(best)
     missed = tuple(t for t, fine in zip(targets, had, strict=True) if not fine)
     if not had.any():
         return (), missed
-    chosen = fewest(errors[had], best[had] + allowance + 1e-9)
+    chosen = fewest(errors[had], best[had] + habits.tie_worse + 1e-9)
     fixes = []
     for index in np.flatnonzero(had).tolist():
         mine = errors[index][np.ix_(chosen, chosen)]
