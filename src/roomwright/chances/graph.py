@@ -14,18 +14,20 @@ because the tables never fall.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Collection, Mapping
 from datetime import date
-from typing import Any, Final, NamedTuple
+from functools import lru_cache
+from typing import Final, NamedTuple
 
 import numpy as np
 import numpy.typing as npt
 
 from roomwright.days import TICKS_A_DAY, Axis, Calendar, Number, ticks
-from roomwright.schedule.network import Network, NetworkError, Progress, Tie
+from roomwright.schedule.network import Network, NetworkError, Progress
 from roomwright.schedule.run import Run
 
 Ints = npt.NDArray[np.int32]
+Longs = npt.NDArray[np.int64]
 
 HOME: Final = 0
 """Work on the house calendar."""
@@ -35,6 +37,9 @@ MILESTONE: Final = 2
 """A milestone among several calendars: it stands at a moment, worked or not."""
 GIVEN: Final = 3
 """Finished: nothing moves it."""
+
+TO_DO, STARTED, DONE = range(3)
+_STATES: Final = {"to do": TO_DO, "started": STARTED, "done": DONE}
 
 
 HALF_DAYS_AROUND: Final = 4096
@@ -127,16 +132,12 @@ class Prepared:
                 raise NetworkError([f"a date is given for {id!r}, which is no activity"])
         self._held = {self.place[i]: ticks(n) for i, n in (not_before or {}).items()}
         self.mixed = not network.one_clock
-        self.axes: list[Axis] = [calendar.axis()]
-        self._number = {calendar: 0}
+        number = {calendar: 0}
         own = [network.activities[i].calendar or calendar for i in self.order]
-        for one in own:
-            if one not in self._number:
-                self._number[one] = len(self.axes)
-                self.axes.append(one.axis())
-        self._axis_of = [self._number[c] for c in own]
-        self.first = min(a.first for a in self.axes)
-        self.lowest = min(a.lowest for a in self.axes)
+        self._axis_of = [number.setdefault(c, len(number)) for c in own]
+        self.calendars = tuple(number)
+        self.axes: list[Axis] = [c.axis() for c in self.calendars]
+        _, self.first, self.lowest = _tables(self.calendars)
         self.lasts = np.array([self.run.left[i] * self.steps for i in self.order], dtype=np.int32)
         self.graph = self._graph()
 
@@ -163,166 +164,124 @@ class Prepared:
         axis, start = self.run.axes[i], self.run.start[i]
         return self.steps * (axis.worked(max(self.run.now, start)) - axis.worked(start))
 
-    # Moments and home numbers of what is recorded, counted from the first of all tables
-
-    def _moment(self, tick: int) -> int:
-        return (tick - self.first + HALF_DAYS_AROUND) * self.steps
-
-    def _home(self, tick: int, axis: int = 0) -> int:
-        worked = self.axes[axis].worked(tick) - self.lowest
-        return (worked + HALF_DAYS_AROUND) * self.steps
-
     def _graph(self) -> Graph:
-        run, count = self.run, len(self.order)
-        style = [self._style(p, late=False) for p in range(count)]
-        late_style = [self._style(p, late=True) for p in range(count)]
-        soonest = [self._soonest(p) for p in range(count)]
-        given = [t for i in self.order for t in (run.start[i], run.end[i] or run.start[i])]
-        known = [s != "to do" for s in self.states]
-        into, onto, nexts = self._ties(style, late_style)
-        # who must tell its moment: whoever is at the other end of a tie by the moment
+        run, steps, count = self.run, self.steps, len(self.order)
+        tables = _tables(self.calendars)[0]
+        state = np.array([_STATES[s] for s in self.states], np.int32)
+        style, late_style = self._styles(state)
+        into, onto, nexts, ends = self._ties(state, style, late_style)
         nodes = np.zeros((count, COLUMNS), np.int32)
-        for groups, column in ((into, MOMENTS), (onto, LATE_MOMENTS)):
-            far = [row // 2 for group in groups[1::4] + groups[3::4] for row, _ in group]
-            nodes[far, column] = 1
-        recorded = [t if known[k // 2] else run.almanac.opens(0) for k, t in enumerate(given)]
-        nodes[:, STYLE], nodes[:, LATE_STYLE] = style, late_style
-        nodes[:, BEGUN] = [s == "started" for s in self.states]
-        nodes[:, AXIS] = self._axis_of
-        nodes[:, SOONEST] = [self._home(t) for t in soonest]
-        nodes[:, SOONEST_MOMENT] = [self._moment(t) for t in soonest]
-        nodes[:, GIVEN_START] = [self._home(t) for t in recorded[::2]]
-        nodes[:, GIVEN_END] = [self._home(t) for t in recorded[1::2]]
-        nodes[:, GIVEN_MOMENT] = [self._moment(t) for t in recorded[::2]]
-        nodes[:, GIVEN_END_MOMENT] = [self._moment(t) for t in recorded[1::2]]
-        nodes[:, GIVEN_OWN] = [
-            self._home(t, c) for t, c in zip(recorded[::2], self._axis_of, strict=True)
-        ]
-        nodes[:, INTO : INTO + 5] = _begins(into)
-        nodes[:, ONTO : ONTO + 5] = _begins(onto)
-        nodes[:, NEXT : NEXT + 2] = _begins(nexts, 1)
-        shift, top = self.steps.bit_length() - 1, self._top()
-        return Graph(
-            nodes=nodes,
-            into=_pairs(into),
-            onto=_pairs(onto),
-            nexts=_ints([p for group in nexts for p in group]),
-            ends=_ints(self._may_be_last(style)),
-            tables=self._tables(),
-            fit=_ints([shift, top, self.mixed, self._home(run.almanac.opens(0))]),
-        )
+        # who must tell its moment: whoever is at the other end of a tie by the moment
+        for (begins, pairs), column in ((into, MOMENTS), (onto, LATE_MOMENTS)):
+            classes = np.repeat(np.arange(4 * count) % 2, np.diff(begins))
+            nodes[pairs[classes == 1, 0] // 2, column] = 1
+        soonest = np.full(count, run.now)
+        recorded = np.full((2, count), run.almanac.opens(0))
+        for p, i in enumerate(self.order):
+            if state[p]:
+                recorded[:, p] = run.start[i], run.end[i] or run.start[i]
+                soonest[p] = max(run.now, run.start[i]) if state[p] == STARTED else run.now
+            elif p in self._held:
+                soonest[p] = max(run.now, run.almanac.opens(self._held[p]))
+        at = np.stack([soonest, *recorded]) - self.first + HALF_DAYS_AROUND
+        nodes[:, STYLE], nodes[:, LATE_STYLE], nodes[:, AXIS] = style, late_style, self._axis_of
+        nodes[:, BEGUN] = state == STARTED
+        nodes[:, [SOONEST, GIVEN_START, GIVEN_END]] = tables[0, 0, at].T * steps
+        nodes[:, [SOONEST_MOMENT, GIVEN_MOMENT, GIVEN_END_MOMENT]] = at.T * steps
+        nodes[:, GIVEN_OWN] = tables[0, self._axis_of, at[1]] * steps
+        for column, begins in ((INTO, into[0]), (ONTO, onto[0])):
+            nodes[:, column : column + 4] = begins[:-1].reshape(-1, 4)
+            nodes[:, column + 4] = begins[4::4]
+        nodes[:, NEXT], nodes[:, NEXT + 1] = nexts[0][:-1], nexts[0][1:]
+        home = (run.almanac.worked(run.almanac.opens(0)) - self.lowest + HALF_DAYS_AROUND) * steps
+        fit = [steps.bit_length() - 1, self._top(tables), self.mixed, home]
+        return Graph(nodes, into[1], onto[1], nexts[1], ends, tables, np.array(fit, np.int32))
 
-    def _top(self) -> int:
+    def _styles(self, state: Ints) -> tuple[Ints, Ints]:
+        """Return how each is placed, and how its late dates are bounded."""
+        style = np.full(len(state), HOME, np.int32)
+        if self.mixed:
+            style[np.array(self._axis_of) > 0] = OWN
+        late = style.copy()
+        if self.mixed:
+            kept = [self.network.activities[i].id in self._works for i in self.order]
+            at_once = (self.lasts == 0) & ~np.array(kept, bool)
+            style[at_once], late[at_once] = MILESTONE, MILESTONE
+            late[at_once & (state == STARTED)] = OWN
+        style[state == DONE], late[state == DONE] = GIVEN, GIVEN
+        return style, late
+
+    def _ties(
+        self, state: Ints, style: Ints, late_style: Ints
+    ) -> tuple[_Grouped, _Grouped, _Grouped, Ints]:
+        """Return the ties into each by class, onto each by class, who waits, and who may end all.
+
+        A tie binds no more where what it holds has happened; `roomwright.schedule.run` says why.
+        Nobody ends last whom another waits for, if it is the house's work. Crews with days of
+        their own may: a day that only they work has the home number of the next, but is later.
+        """
+        count = len(state)
+        at = {i: p for p, i in enumerate(self.order)}
+        found = [
+            (p, at[tie.other], tie.from_start, tie.into_start, tie.lag, tie.elapsed)
+            for p, i in enumerate(self.order)
+            for tie in self.network.before[i]
+        ]
+        columns = np.array(found, np.int64).reshape(-1, 6).T
+        after, before, lag = columns[0], columns[1], columns[4]
+        from_start, into_start, elapsed = columns[[2, 3, 5]] == 1
+        binds = (state[after] == TO_DO) | ((state[after] == STARTED) & ~into_start)
+        at_once = (lag == 0) & into_start & (style[after] != HOME)
+        group = 4 * after + 2 * ~into_start + (elapsed | at_once)
+        pairs = np.stack([2 * before + ~from_start, lag * self.steps], 1)
+        into = _grouped(group[binds], pairs[binds], 4 * count)
+        waits = np.unique(before[binds] * count + after[binds])
+        nexts = _grouped(waits // max(count, 1), waits % max(count, 1), count)
+        ends = np.ones(count, bool)
+        ends[before[binds & (style[before] == HOME) & ~from_start & (lag >= 0)]] = False
+        binds &= (state[before] != DONE) & ~((state[before] == STARTED) & from_start)
+        far_home = ~from_start | (late_style[after] == HOME)
+        at_once = (lag == 0) & into_start & ~((late_style[before] == HOME) & far_home)
+        group = 4 * before + 2 * from_start + (elapsed | at_once)
+        pairs = np.stack([2 * after + ~into_start, lag * self.steps], 1)
+        onto = _grouped(group[binds], pairs[binds], 4 * count)
+        return into, onto, nexts, np.flatnonzero(ends).astype(np.int32)
+
+    def _top(self, tables: Ints) -> int:
         """Return the home number at which the shortest calendar ends."""
         home = self.axes[0]
         end = min(a.opening[-1] for a in self.axes)
-        return self._home(min(end, home.first + len(home.worked_before) - 1)) - 2 * self.steps
-
-    def _style(self, place: int, *, late: bool) -> int:
-        state, i = self.states[place], self.order[place]
-        if state == "done":
-            return GIVEN
-        if not self.mixed:
-            return HOME
-        if self.run.left[i] == 0 and self.network.activities[i].id not in self._works:
-            return OWN if late and state == "started" else MILESTONE
-        return OWN if self._axis_of[place] else HOME
-
-    def _soonest(self, place: int) -> int:
-        """Return the tick before which one does not begin, or go on."""
-        run, i = self.run, self.order[place]
-        if self.states[place] == "done":
-            return run.now
-        if self.states[place] == "started":
-            return max(run.now, run.start[i])
-        if place in self._held:
-            return max(run.now, run.almanac.opens(self._held[place]))
-        return run.now
-
-    def _ties(
-        self, style: list[int], late_style: list[int]
-    ) -> tuple[list[list[tuple[int, int]]], list[list[tuple[int, int]]], list[list[int]]]:
-        count, network = len(self.order), self.network
-        at = {i: p for p, i in enumerate(self.order)}
-        into: list[list[tuple[int, int]]] = [[] for _ in range(4 * count)]
-        onto: list[list[tuple[int, int]]] = [[] for _ in range(4 * count)]
-        nexts: list[list[int]] = [[] for _ in range(count)]
-        for p, i in enumerate(self.order):
-            if self.states[p] == "done":
-                continue
-            for tie in network.before[i]:
-                if tie.into_start and self.states[p] == "started":
-                    continue
-                q = at[tie.other]
-                at_once = tie.lag == 0 and tie.into_start and style[p] != HOME
-                place = 2 * (not tie.into_start) + (tie.elapsed or at_once)
-                into[4 * p + place].append((2 * q + (not tie.from_start), tie.lag * self.steps))
-                if p not in nexts[q]:
-                    nexts[q].append(p)
-            for tie in network.after[i]:
-                q = at[tie.other]
-                if self._overtaken(p, tie, q):
-                    continue
-                both_home = late_style[p] == HOME and (not tie.from_start or late_style[q] == HOME)
-                at_once = tie.lag == 0 and tie.into_start and not both_home
-                place = 2 * tie.from_start + (tie.elapsed or at_once)
-                onto[4 * p + place].append((2 * q + (not tie.into_start), tie.lag * self.steps))
-        return into, onto, nexts
-
-    def _overtaken(self, place: int, tie: Tie, other: int) -> bool:
-        """Return whether a tie from unfinished work has no say, as what it holds has happened."""
-        state, held = self.states[place], self.states[other]
-        if held == "done" or (tie.into_start and held == "started"):
-            return True
-        return state == "started" and tie.from_start
-
-    def _may_be_last(self, style: list[int]) -> list[int]:
-        """Return the places of all whose end may be the end of the whole.
-
-        Not so the house's work that another waits for. Crews with days of their own stay: a day
-        that only they work has the home number of the next, but is a later moment.
-        """
-        found = []
-        for p, i in enumerate(self.order):
-            for tie in self.network.after[i]:
-                state = self.run.states[tie.other]
-                binds = state == "to do" or (state == "started" and not tie.into_start)
-                if binds and style[p] == HOME and not tie.from_start and tie.lag >= 0:
-                    break
-            else:
-                found.append(p)
-        return found
-
-    def _tables(self) -> Ints:
-        """Return the two tables of each calendar, side by side and counted from one beginning."""
-        around = HALF_DAYS_AROUND
-        length = max(a.first - self.first + len(a.worked_before) for a in self.axes)
-        height = max(a.lowest - self.lowest + len(a.opening) for a in self.axes)
-        wide = max(length, height) + 2 * around
-        tables = np.empty((2, len(self.axes), wide), dtype=np.int32)
-        for row, axis in enumerate(self.axes):
-            for table, at, known, zero in (
-                (tables[0, row], axis.first - self.first, axis.worked_before, self.lowest),
-                (tables[1, row], axis.lowest - self.lowest, axis.opening, self.first),
-            ):
-                numbers = np.asarray(known) - zero + around
-                at += around
-                table[:at] = numbers[0]
-                table[at : at + len(numbers)] = numbers
-                table[at + len(numbers) :] = numbers[-1]
-        return tables
+        end = min(end, home.first + len(home.worked_before) - 1)
+        number = tables[0, 0, end - self.first + HALF_DAYS_AROUND]
+        return (int(number) - 2) * self.steps
 
 
-def _ints(values: Iterable[int]) -> Ints:
-    return np.array(list(values), dtype=np.int32)
+_Grouped = tuple[Ints, Ints]
 
 
-def _begins(groups: Sequence[Sequence[Any]], classes: int = 4) -> Ints:
-    """Return where each class of each activity begins, and where the last one ends."""
-    at = np.cumsum([0, *map(len, groups)])
-    places = np.arange(0, len(groups), classes)[:, None] + np.arange(classes + 1)
-    return np.asarray(at[places], np.int32)
+def _grouped(group: Longs, values: Longs, count: int) -> _Grouped:
+    """Return where each group begins, one end more, and the values in the order of the groups."""
+    order = np.argsort(group, kind="stable")
+    begins = np.zeros(count + 1, np.int32)
+    np.cumsum(np.bincount(group, minlength=count), out=begins[1:])
+    return begins, np.ascontiguousarray(values[order], np.int32)
 
 
-def _pairs(groups: Iterable[Iterable[tuple[int, int]]]) -> Ints:
-    return np.array([pair for group in groups for pair in group], np.int32).reshape(-1, 2)
+@lru_cache(maxsize=16)
+def _tables(calendars: tuple[Calendar, ...]) -> tuple[Ints, int, int]:
+    """Return the two tables of each calendar side by side, and the ticks they are counted from."""
+    axes, around = [c.axis() for c in calendars], HALF_DAYS_AROUND
+    first, lowest = min(a.first for a in axes), min(a.lowest for a in axes)
+    length = max(a.first - first + len(a.worked_before) for a in axes)
+    height = max(a.lowest - lowest + len(a.opening) for a in axes)
+    tables = np.empty((2, len(axes), max(length, height) + 2 * around), dtype=np.int32)
+    for row, axis in enumerate(axes):
+        for table, begin, known, zero in (
+            (tables[0, row], axis.first - first, axis.worked_before, lowest),
+            (tables[1, row], axis.lowest - lowest, axis.opening, first),
+        ):
+            numbers = np.asarray(known) - zero + around
+            table[: begin + around] = numbers[0]
+            table[begin + around : begin + around + len(numbers)] = numbers
+            table[begin + around + len(numbers) :] = numbers[-1]
+    return tables, first, lowest

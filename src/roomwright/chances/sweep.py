@@ -34,7 +34,10 @@ from roomwright.chances.kernel import (
 )
 
 BLOCK = 256
-"""Samples of a block: few calls, and rows that stay close to the processor."""
+"""Most samples of a block; fewer calls are made with many."""
+
+NEAR = 2**22
+"""Bytes that the rows of a block may take, to stay close to the processor."""
 
 APART = 16
 """Columns left empty: rows a power of two apart would get into each other's way in the cache."""
@@ -63,8 +66,9 @@ def sweep(
 ) -> None:  # fmt: skip
     """Draw samples `first` to `last` and add what they give to the sums."""
     g, tables, fit = graph.nodes, graph.tables, graph.fit
-    for low in range(first, last, BLOCK):
-        b = min(BLOCK, last - low)
+    columns = s.bits.shape[0]
+    for low in range(first, last, columns):
+        b = min(columns, last - low)
         draw(low, b, FIRST + 4 * g.shape[0], d, s.w, s.factors, s.bits)
         forward(0, b, s.w, g, graph.into, graph.ends, tables, fit)
         finish[low : low + b] = s.w[FINISH, :b]
@@ -260,14 +264,17 @@ def once(graph: Graph, w: Any, lasts: Any, total_float: Any) -> None:
 
 def block(at: Prepared, drawn: Draws, members: int) -> Block:
     """Return the working arrays of one thread."""
+    columns = BLOCK
+    while columns > 64 and 4 * columns * at.height > NEAR:
+        columns //= 2
     made = Block(
-        w=work(at, BLOCK + APART),
-        factors=np.ones((len(drawn.factor_key) + 1, BLOCK), np.float32),
-        bits=np.zeros(BLOCK, np.uint32),
-        drives=np.zeros((len(drawn.place), BLOCK), np.bool_),
+        w=work(at, columns + APART),
+        factors=np.ones((len(drawn.factor_key) + 1, columns), np.float32),
+        bits=np.zeros(columns, np.uint32),
+        drives=np.zeros((len(drawn.place), columns), np.bool_),
         dirty=np.zeros(len(at), np.int8),
-        kept=np.zeros((5 * len(at), BLOCK), np.int32),
-        was=np.zeros((members, BLOCK), np.int32),
+        kept=np.zeros((5 * len(at), columns), np.int32),
+        was=np.zeros((members, columns), np.int32),
         places=np.zeros(len(at), np.int32),
     )
     fill(made.w, at.graph.nodes, at.graph.fit, at.lasts)
