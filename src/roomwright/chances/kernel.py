@@ -51,8 +51,17 @@ def place_home(p: int, a: int, b: int, w: Any, g: Any, into: Any, tables: Any, f
     home, moment = FIRST, FIRST + 5 * count
     lasts, begun, shift = FIRST + 4 * count + p, g[p, BEGUN] == 1, fit[0]
     begin = 0 if begun else home + 2 * p
-    rows.fill(w, begin, g[p, SOONEST], a, b)
-    for t in range(g[p, INTO], g[p, INTO + 1]):
+    t, stop = int(g[p, INTO]), int(g[p, INTO + 1])
+    if t == stop:
+        rows.fill(w, begin, g[p, SOONEST], a, b)
+    else:
+        rows.at_least(w, begin, home + into[t, 0], into[t, 1], g[p, SOONEST], a, b)
+        t += 1
+    while t + 1 < stop:
+        row, lag, other = home + into[t, 0], into[t, 1], home + into[t + 1, 0]
+        rows.most_of_two(w, begin, row, lag, other, into[t + 1, 1], a, b)
+        t += 2
+    if t < stop:
         rows.most(w, begin, home + into[t, 0], into[t, 1], a, b)
     for t in range(g[p, INTO + 1], g[p, INTO + 2]):
         rows.worked(w, 1, tables, 0, shift, moment + into[t, 0], into[t, 1], a, b)
@@ -156,8 +165,17 @@ def bound_home(
     if g[p, BEGUN] == 1:
         lasts = 0
         rows.put(w, 0, FIRST + 2 * p + 1, np.int32(-g[p, GIVEN_START]), a, b)
-    rows.put(w, end, last, NO, a, b)
-    for t in range(g[p, ONTO], g[p, ONTO + 1]):
+    t, stop = int(g[p, ONTO]), int(g[p, ONTO + 1])
+    if t == stop:
+        rows.put(w, end, last, NO, a, b)
+    else:
+        rows.lower(w, end, last, late + onto[t, 0], onto[t, 1], a, b)
+        t += 1
+    while t + 1 < stop:
+        row, lag, other = late + onto[t, 0], onto[t, 1], late + onto[t + 1, 0]
+        rows.least_of_two(w, end, row, lag, other, onto[t + 1, 1], a, b)
+        t += 2
+    if t < stop:
         rows.least(w, end, late + onto[t, 0], onto[t, 1], a, b)
     for t in range(g[p, ONTO + 1], g[p, ONTO + 2]):
         lag = np.int32(-onto[t, 1])

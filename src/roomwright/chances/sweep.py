@@ -36,7 +36,7 @@ from roomwright.chances.kernel import (
 BLOCK = 256
 """Most samples of a block; fewer calls are made with many."""
 
-NEAR = 2**22
+NEAR = 2**24
 """Bytes that the rows of a block may take, to stay close to the processor."""
 
 APART = 16
