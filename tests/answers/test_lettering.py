@@ -57,7 +57,7 @@ def test_dimensions_start_at_the_corner_they_name(room):
 
 @BOTH
 def test_fixed_points_and_baselines_of_the_mark_out(room):
-    floor = floor_of(answers(room).ask(plan, "204"), (), ())
+    floor = floor_of(answers(room).ask(plan, "204"), (), (), 2.0)
     hooks = {h.id: h.at for h in floor.hooks if h.kind == "corner"}
     assert hooks == corners(room)
     assert all(h.name.startswith("inside corner") for h in floor.hooks if h.kind == "corner")
