@@ -61,7 +61,7 @@ def test_fixed_points_and_baselines_of_the_mark_out(room):
     hooks = {h.id: h.at for h in floor.hooks if h.kind == "corner"}
     assert hooks == corners(room)
     assert all(h.name.startswith("inside corner") for h in floor.hooks if h.kind == "corner")
-    lines = {wall: {p, q} for wall, _, _, p, q, _ in _lines(Reach(floor))}
+    lines = {wall: {p, q} for wall, _, _, p, q, _ in _lines(Reach(floor), 24.0)}
     assert lines == {name: at for name, at in ends(room).items() if name in lines}
     assert lines
 
