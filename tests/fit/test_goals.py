@@ -59,6 +59,22 @@ def test_the_aisle_before_it_counts():
     assert finding.figure == "walkway.main"
 
 
+@pytest.mark.parametrize("end", [18, 40])
+def test_the_end_of_a_counter_is_worked_at_from_its_front(end):
+    """A dishwasher stands against the counter's longer side: that is not where people work."""
+    x = 144 - end
+    counter = Body("X4", "counter", "counter", "fixed",
+                   ((x, 0), (144, 0), (144, 25), (x, 25)), room="1")  # fmt: skip
+    washer = Piece("K2", "dishwasher", "dishwasher", 24, 25, 34, x - 12, 12.5, 0, "1")
+    path = of(room(washer, fixed=(counter,)))["X4"]
+    assert (path.enough, path.verdict.word) == (True, Word.FITS)
+    island = Piece(
+        "I1", "island", "island", end, 30, 36, x + end / 2, 40, 0, "1"
+    )  # flush before it
+    path = of(room(washer, island, fixed=(counter,)))["X4"]
+    assert path.verdict.word is Word.BLOCKED
+
+
 def test_one_side_of_a_bed_is_enough():
     bed = Piece("B1", "bed queen", "bed", 60, 80, 24, 30, 40, 0, "1")  # against the west wall
     path = of(room(bed))["B1"]
@@ -147,3 +163,19 @@ def test_demo_goals():
     assert {f.ids[0] for f in laundry.findings if f.kind == "goal"} == {"U1", "U2"}  # behind D12
     (washer,) = [g for g in laundry.goals if g.goal == "U1"]
     assert washer.width == pytest.approx(2.5, abs=1 / 32)  # [C] 210.5 - 208
+
+
+@pytest.mark.parametrize(("stub", "wide"), [(0.0, 30.0), (1.7, 30.0), (10.0, 26.0)])
+def test_what_stands_in_the_opening_itself_counts(stub: float, wide: float):
+    """A stub through a doorway of 36 leaves 26, however little of it shows in the room."""
+    ring = ((0.0, 0.0), (120.0, 0.0), (120.0, 120.0), (0.0, 120.0))
+    door = Opening("D1", (0, 40), (0, 76), "2", "cased", 36, room="1")
+    desk = Piece("K1", "desk", "desk", 40, 24, 30, 108, 60, 90, "1")
+    fixed = ()
+    if stub:
+        low, high = (40.0, 50.0) if stub == 10.0 else (74.0, 76.0)
+        outline = ((-4.0, low), (stub, low), (stub, high), (-4.0, high))
+        fixed = (Body("X1", "pipe chase", "wall", "fixed", outline, room="1"),)
+    room = Space((Room("1", "Den", ring),), ring, openings=(door,), pieces=(desk,), fixed=fixed)
+    (path,) = goal_paths(Ground(room), NEEDS)
+    assert path.width == pytest.approx(wide, abs=1 / 32)

@@ -9,6 +9,8 @@ so the answer never is a plain *fits*.
 import math
 from itertools import combinations, pairwise
 
+import shapely
+
 from roomwright.fit.ground import Ground
 from roomwright.fit.kinds import Need
 from roomwright.fit.model import Body, Finding, Needs, Piece, Word
@@ -38,9 +40,26 @@ def fronts(ground: Ground, needs: Needs) -> tuple[Finding, ...]:
 
 
 def open_side(ground: Ground, body: Body) -> Segment | None:
-    """The longest side of a built-in thing that lies on no wall; None if all do."""
+    """The longest side of a built-in thing that lies on no wall; None if all do.
+
+    Where another fixed thing or one of the kitchen that stands on a wall too touches it from end to
+    end, as a dishwasher the side of a counter, it is not open either, unless all sides are so.
+    """
     sides = [side for side in walls(body.outline) if not _on_wall(ground, side)]
-    return max(sides, key=lambda side: math.dist(*side), default=None)
+    free = [side for side in sides if not _against(ground, body, side)]
+    return max(free or sides, key=lambda side: math.dist(*side), default=None)
+
+
+def _against(ground: Ground, body: Body, side: Segment) -> bool:
+    """Whether one other thing touches a side at its ends and its middle."""
+    spots = shapely.points([*side, middle(side)])
+    return any(
+        other.id != body.id
+        and (other.what == "fixed" or (other.what == "piece" and kind.aisle))
+        and bool((shapely.distance(shape, spots) <= TOUCH).all())
+        and any(_on_wall(ground, each) for each in walls(other.outline))
+        for other, kind, shape in zip(ground.bodies, ground.kinds, ground.shapes, strict=True)
+    )
 
 
 def _on_wall(ground: Ground, side: Segment) -> bool:
