@@ -134,6 +134,7 @@ class _Floors:
     def __init__(self, ground: Ground, shapes: Sequence[shapely.Polygon]) -> None:
         self.floor, self.shapes = ground.floor, shapes
         self._solid = shapely.union_all([ground.floor.boundary, *shapes])
+        self._standing = shapely.union_all(list(shapes))
         self._parts: dict[float, list[shapely.Geometry]] = {}
         self._free: dict[str, FreeFloor | None] = {}
 
@@ -158,8 +159,10 @@ class _Floors:
     def reaches(self, opening: Opening, side: Segment, width: float) -> bool:
         """Whether a body that has come straight in gets to a side; False may be too strict."""
         start = _offset(opening.segment, width / 2, self.floor)
-        if start is None:
-            return False
+        if start is None or shapely.dwithin(
+            self._standing, shapely.LineString(opening.segment), _ON
+        ):
+            return False  # what stands in the opening itself is left to the exact search
         goal = before(side, width)
         return any(
             shapely.dwithin(part, start, _ON) and shapely.dwithin(part, goal, _ON)
