@@ -9,6 +9,7 @@ so the answer never is a plain *fits*.
 import math
 from itertools import combinations, pairwise
 
+import numpy as np
 import shapely
 
 from roomwright.fit.ground import Ground
@@ -46,19 +47,20 @@ def open_side(ground: Ground, body: Body) -> Segment | None:
     end, as a dishwasher the side of a counter, it is not open either, unless all sides are so.
     """
     sides = [side for side in walls(body.outline) if not _on_wall(ground, side)]
-    free = [side for side in sides if not _against(ground, body, side)]
-    return max(free or sides, key=lambda side: math.dist(*side), default=None)
+    sides.sort(key=lambda side: -math.dist(*side))
+    free = (side for side in sides if not _against(ground, body, side))
+    return next(free, sides[0] if sides else None)
 
 
 def _against(ground: Ground, body: Body, side: Segment) -> bool:
     """Whether one other thing touches a side at its ends and its middle."""
-    spots = shapely.points([*side, middle(side)])
+    shapes, spots = np.array(ground.shapes, dtype=object), shapely.points([*side, middle(side)])
+    touching = np.flatnonzero((shapely.distance(shapes[:, None], spots) <= TOUCH).all(axis=1))
     return any(
         other.id != body.id
         and (other.what == "fixed" or (other.what == "piece" and kind.aisle))
-        and bool((shapely.distance(shape, spots) <= TOUCH).all())
         and any(_on_wall(ground, each) for each in walls(other.outline))
-        for other, kind, shape in zip(ground.bodies, ground.kinds, ground.shapes, strict=True)
+        for other, kind in ((ground.bodies[k], ground.kinds[k]) for k in touching)
     )
 
 

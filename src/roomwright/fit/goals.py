@@ -248,14 +248,11 @@ def _halved(
         if low > high or not joined(low):
             return None
     if joined(high):
-        low = high
-    elif over is None and not joined(1 / 8):
-        free.goal = before(goal.side, 1 / 8)
-        return free.shut()
+        low, high = high, high + 2 * TOLERANCE
     else:
         low, high = _between(free, joined, low, high)
-    free.goal = before(goal.side, low + 2 * TOLERANCE)
-    return free.gap(low, TOLERANCE)
+    free.goal = before(goal.side, high)
+    return free.gap(low, high) if low else free.shut()
 
 
 def _between(
@@ -263,7 +260,8 @@ def _between(
 ) -> tuple[float, float]:
     """Widths no farther apart than the tolerance: the first gets through, the second does not.
 
-    Where the floor parts for a body that is too wide, the width there is tried before halving.
+    The first is 0 where not even 1/8 in. gets through. Where the floor parts for a body that is
+    too wide, the width there is tried before halving.
     """
     tried = 0
     while high - low > TOLERANCE:
@@ -272,7 +270,7 @@ def _between(
         tried += 1
         for guess in guesses:
             under, over = guess - TOLERANCE * 3 / 4, guess + TOLERANCE / 4
-            if not low < under < high:
+            if not max(low, 1 / 8) < under < high:
                 continue
             if not joined(under):
                 high = under
@@ -282,8 +280,10 @@ def _between(
                 low, high = (over, high) if joined(over) else (low, over)
             break
         else:
-            width = (low + high) / 2
-            low, high = (width, high) if joined(width) else (low, width)
+            if not low and not joined(1 / 8):
+                return 0.0, 1 / 8
+            width = max((low + high) / 2, 1 / 8)
+            low, high = (width, high) if joined(width) else (max(low, 1 / 8), width)
     return low, high
 
 

@@ -67,7 +67,7 @@ def tightest_to(
     free = FreeFloor(space, obstacles, a, goal)
     low, high = 0.0, free.widest
     if free.joined(high):
-        return free.gap(high, tolerance)
+        return free.gap(high, high + 2 * tolerance)
     if not free.joined(low):
         return free.shut()
     while high - low > tolerance:
@@ -76,7 +76,7 @@ def tightest_to(
             low = width
         else:
             high = width
-    return free.gap(low, tolerance)
+    return free.gap(low, high)
 
 
 class FreeFloor:
@@ -127,9 +127,9 @@ class FreeFloor:
             for part in self.free(width)
         )
 
-    def gap(self, width: float, tolerance: float) -> Gap:
-        """Where the route parts once the body is wider than `width`."""
-        spot = self._parting(width + 2 * tolerance)
+    def gap(self, width: float, stopped: float) -> Gap:
+        """Where the route of a body that gets through parts for one that is `stopped` [in]."""
+        spot = self._parting(stopped)
         p = _nearest(self.solid, spot)
         across = (2 * spot[0] - p[0], 2 * spot[1] - p[1])
         q = _nearest(self.solid, across)
