@@ -56,9 +56,8 @@ def begun(page: Page, server, name: str) -> str:
     return page.url.split("/h/")[1].split("/")[0]
 
 
+@pytest.mark.parametrize("device", ["desktop"], indirect=True)
 def test_two_rooms_by_keyboard_alone(page: Page, server, device: str, quiet):
-    if device != "desktop":
-        pytest.skip("a phone has no keyboard; it has its own test")
     page.goto(f"{server.address}/houses")
     typed(page, "What do you call it?", "By keys")
     page.keyboard.press("Enter")
@@ -167,9 +166,8 @@ def touch_drag(page: Page, target: Locator, dx: float, dy: float) -> None:
     send("touchEnd")
 
 
+@pytest.mark.parametrize("device", ["phone"], indirect=True)
 def test_two_rooms_by_touch(page: Page, server, device: str, quiet):
-    if device != "phone":
-        pytest.skip("fingers are on the phone")
     page.goto(f"{server.address}/houses")
     page.get_by_label("What do you call it?").fill("By touch")
     page.get_by_role("button", name="Begin with nothing").tap()
@@ -294,9 +292,8 @@ def test_a_room_is_traced_within_half_an_inch(page: Page, server, device: str, q
     assert worst <= 0.5
 
 
+@pytest.mark.parametrize("device", ["desktop"], indirect=True)
 def test_tracing_by_keys(page: Page, server, device: str, quiet):
-    if device != "desktop":
-        pytest.skip("keys are on the desktop")
     begun(page, server, "Key trace")
     tab_to(page, page.get_by_role("button", name="Tap corners"))
     page.keyboard.press("Enter")
@@ -336,9 +333,8 @@ def test_a_reload_loses_nothing_and_a_refusal_keeps_what_was_typed(page: Page, s
     assert server.store.facts(id).find(Sketch, "S1") is None
 
 
+@pytest.mark.parametrize("device", ["desktop"], indirect=True)
 def test_a_door_is_dragged_along_its_wall(page: Page, house: str, server, device: str, quiet):
-    if device != "desktop":
-        pytest.skip("dragged by touch elsewhere")
     id = house.rpartition("/")[2]
     door = server.store.facts(id).get(Opening, "D1")
     page.goto(f"{house}/draw/1?pick=opening:{door.id}")
