@@ -12,10 +12,10 @@ from dataclasses import dataclass
 from roomwright import shape
 from roomwright.answers import layers, plan_build, rooms
 from roomwright.answers.engine import Ask, query
+from roomwright.answers.grounds import ground_of
 from roomwright.answers.plan_model import Dim, Way, Zone
 from roomwright.fit import accessible, evaluate, goals, model, stools
 from roomwright.fit.evaluate import label
-from roomwright.fit.ground import Ground
 from roomwright.fit.walks import trails
 from roomwright.job.entities import House, Room
 from roomwright.lengths import tape
@@ -54,7 +54,7 @@ def in_hand(ask: Ask, room: str, piece: str) -> InHand:
     overrides = house.overrides if house is not None else {}
     own = room if any(key.startswith(f"{room}:") for key in overrides) else ""
     space, needs = ask(rooms.space_of, group), ask(rooms.needs, own)
-    ground = Ground(space)
+    ground = ground_of(space)
     ways, wrong = ask(rooms.paths, group, own)
     lines = trails(ways)
     found_here = evaluate.findings(ground, needs)

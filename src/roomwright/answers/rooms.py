@@ -11,11 +11,11 @@ from typing import cast, get_args
 from roomwright import figures
 from roomwright.answers import layers
 from roomwright.answers.engine import Ask, query
+from roomwright.answers.grounds import ground_of
 from roomwright.answers.own_kinds import own_kinds
 from roomwright.answers.stage import walls_closed
 from roomwright.fit import evaluate, model
 from roomwright.fit.features import without_features
-from roomwright.fit.ground import Ground
 from roomwright.fit.kinds import Kind
 from roomwright.fit.model import Body, Needs, Use, Word
 from roomwright.fit.seats import handbook_lengths
@@ -118,7 +118,7 @@ def paths(
     ask: Ask, group: tuple[str, ...], room: str
 ) -> tuple[tuple[model.Way, ...], tuple[model.Finding, ...]]:
     """The walk paths of a space, by the figures of a room ("" for the house's)."""
-    return walks(Ground(ask(space_of, group)), ask(needs, room))
+    return walks(ground_of(ask(space_of, group)), ask(needs, room))
 
 
 @query("room")

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+import numpy as np
 import shapely
 
 from roomwright.fit.clear import Ahead, Edges, clear_ahead
@@ -93,14 +94,16 @@ def _faces(body: Body) -> list[Segment]:
 
 def _across(ground: Ground, first: Body, second: Body) -> Ahead | None:
     """The narrowest straight way across from a face of one to a face of the other."""
+    before = [side for side in _faces(first) if _may_face(side, second.outline)]
+    if not before:
+        return None
     edges = Edges([second.outline])
     faces = {frozenset(side) for side in _faces(second)}
     sides = walls(second.outline)
     found = [
         ahead
-        for side in _faces(first)
-        if _may_face(side, second.outline)
-        and (ahead := clear_ahead(side, edges)) is not None
+        for side in before
+        if (ahead := clear_ahead(side, edges)) is not None
         and TOUCH < ahead.clear <= WIDEST
         and frozenset(sides[ahead.wall]) in faces
     ]
@@ -123,11 +126,12 @@ def _may_face(side: Segment, outline: Outline) -> bool:
 def _between(ground: Ground, gap: Ahead, first: Body, second: Body) -> bool:
     """Whether a third thing or a wall stands in the gap."""
     line = shapely.LineString([gap.p, gap.q])
-    if not shapely.covers(shapely.buffer(ground.floor, TOUCH), line):
+    if not shapely.covers(ground.roomy, line):
         return True
+    met = np.flatnonzero(shapely.intersects(line, np.array(ground.shapes, dtype=object)))
     return any(
-        body.what != "swing"
-        and body.id not in (first.id, second.id)
-        and float(shapely.length(shapely.intersection(line, shape))) > TOUCH
-        for body, shape in zip(ground.bodies, ground.shapes, strict=True)
+        ground.bodies[k].what != "swing"
+        and ground.bodies[k].id not in (first.id, second.id)
+        and float(shapely.length(shapely.intersection(line, ground.shapes[k]))) > TOUCH
+        for k in met
     )
