@@ -225,3 +225,48 @@ def test_the_tape_is_that_of_the_house():
 
 def test_asked_is_a_key():
     assert hash(Asked()) == hash(replace(Asked(), pieces=()))
+
+
+# --- what a builder can hold a tape on -----------------------------------------------------------
+
+
+@pytest.mark.parametrize("id", ROOMS)
+def test_no_tape_is_held_on_what_is_not_at_the_floor(demo, id):
+    """A counter is drawn with its overhang: under it stands a toe kick, not a corner."""
+    for asked in ({}, {"extras": EVERYTHING}):
+        for hook in room(demo, id, **asked).floor.hooks:
+            assert "counter" not in hook.name
+            assert "island" not in hook.name
+
+
+def test_a_counter_is_in_the_way_all_the_same(demo):
+    assert "counter, sink wall" in {o.name for o in room(demo, "102").floor.obstacles}
+
+
+def test_a_tub_in_the_corner_is_not_measured_where_the_corner_is(demo):
+    """204: two corners of the tub are the room's corner and the end wall's."""
+    found = room(demo, "204")
+    assert len(found.there) == 3
+    assert all(t.hook.at == t.target.at for t in found.there)
+    assert {t.target.id for t in found.there} | {f.target.id for f in found.fixes} == set("1234")
+    head, steps = found.steps[0]
+    assert head == "Where they are already"
+    assert all("nothing to measure" in s.text for s in steps)
+    assert {s for step in steps for s in step.points} == {t.target.id for t in found.there}
+
+
+@pytest.mark.parametrize("id", ROOMS)
+def test_a_default_mark_out_is_five_minutes_work(demo, id):
+    """The tape is held at three places at most, and no more than 12 tapings but for checks."""
+    found = room(demo, id)
+    assert len(found.stands) <= 3
+    assert sum(len(s.arcs) for s in found.stands) <= 12
+
+
+def test_flat_ties_give_way_to_a_wall(demo):
+    """102: the refrigerator in its bay is seen from two jambs and a corner, all from one side."""
+    found = room(demo, "102")
+    assert not found.fixes
+    (line,) = found.baselines
+    assert len(line.offsets) == 4
+    assert found.worst < 0.6

@@ -271,3 +271,21 @@ def test_many_fixed_points_far_apart_are_added_one_after_another():
     assert all(math.isclose(f.ellipse.major, f.best) for f in fixes)
     assert len({t.hook.id for f in fixes for t in f.ties}) > 4
     assert len(stands(fixes)) > 6
+
+
+def test_hundreds_of_points_about_two_fixed_points_come_to_an_order():
+    ring = ((0.0, 0.0), (240.0, 0.0), (240.0, 240.0), (0.0, 240.0))
+    rng = np.random.default_rng(7)
+    spots = targets(*(tuple(p) for p in rng.uniform(30, 210, (400, 2)).tolist()))
+    fixes, missed = by_ties(spots, Reach(floor(ring)), TAPE, Habits(tie_worse=9.0))
+    assert not missed
+    order = stands(fixes)
+    assert len(order) == 2
+    assert [len(s.arcs) for s in order] == [400, 400]
+    here, far, given = order[0].hook.at, 0.0, order[0].hook.at
+    for arc in order[0].arcs:
+        far, here = far + math.dist(here, arc.target.at), arc.target.at
+    typed = 0.0
+    for target in spots:
+        typed, given = typed + math.dist(given, target.at), target.at
+    assert far < typed / 5

@@ -34,10 +34,14 @@ from roomwright.markout.steps import (
     baseline_steps,
     check_steps,
     drawing_steps,
+    there_steps,
     tie_steps,
 )
 from roomwright.markout.sticks import Stick, Wanted, sticks
-from roomwright.markout.ties import TieFix, by_ties
+from roomwright.markout.ties import There, TieFix, at_hooks, by_ties
+
+FLAT = 30.0
+"""Ties that cross flatter than this double the tape's error: a wall may serve better [deg]."""
 
 
 @query("mark out")
@@ -66,8 +70,9 @@ def mark_out(ask: Ask, room: str, asked: Asked) -> MarkOut:
     floor = floor_of(drawn, ask.where(Fixed, "room", room), standing, under)
     reach = Reach(floor)
     free = [t for t in points.targets if reach.on_floor(t.at)]
-    fixes, lines, missed = _measured(asked, free, reach, tape, habits)
-    errors = _errors(fixes, lines)
+    there, rest = at_hooks(free, reach, tape)
+    fixes, lines, missed = _measured(asked, rest, reach, tape, habits)
+    errors = _errors(there, fixes, lines)
     to_tape = _checks(points, errors, tape)
     order = stands(fixes)
     return MarkOut(
@@ -81,6 +86,7 @@ def mark_out(ask: Ask, room: str, asked: Asked) -> MarkOut:
         tape=tape,
         targets=tuple(points.targets),
         figures=tuple(points.figures),
+        there=there,
         fixes=fixes,
         baselines=lines,
         missed=missed,
@@ -89,6 +95,7 @@ def mark_out(ask: Ask, room: str, asked: Asked) -> MarkOut:
         steps=tuple(
             (head, steps)
             for head, steps in (
+                ("Where they are already", there_steps(there, tape)),
                 ("From fixed points", tie_steps(order, fixes, tape)),
                 ("From a wall", baseline_steps(lines, tape)),
                 ("Draw", drawing_steps(points.figures, set(errors), tape)),
@@ -182,18 +189,43 @@ def _shown(drawn: Plan, floor: Floor, choices: Sequence[Choice]) -> Plan:
 def _measured(
     asked: Asked, free: Sequence[Target], reach: Reach, tape: Tape, habits: Habits
 ) -> tuple[tuple[TieFix, ...], tuple[Baseline, ...], tuple[Target, ...]]:
-    """Points by the method asked for; what it does not reach, by the other."""
+    """Points by the method asked for; what it does not reach, by the other.
+
+    Where ties cross so flat that a wall serves better, the thing is measured off the wall.
+    """
     if asked.method == "ties":
         fixes, left = by_ties(free, reach, tape, habits)
-        lines, missed = by_baseline(left, reach, tape, habits)
+        flat = _better_off_a_wall(fixes, reach, tape, habits)
+        if flat:
+            fixes, _ = by_ties(
+                [f.target for f in fixes if f.target not in flat], reach, tape, habits
+            )
+        lines, missed = by_baseline([*left, *flat], reach, tape, habits)
         return fixes, lines, missed
     lines, left = by_baseline(free, reach, tape, habits)
     fixes, missed = by_ties(left, reach, tape, habits)
     return fixes, lines, missed
 
 
-def _errors(fixes: Iterable[TieFix], lines: Iterable[Baseline]) -> dict[str, Covariance]:
-    found = {f.target.id: f.covariance for f in fixes}
+def _better_off_a_wall(
+    fixes: Sequence[TieFix], reach: Reach, tape: Tape, habits: Habits
+) -> tuple[Target, ...]:
+    """The points of things of which one, by flat ties, is worse by `habits.line_worse`."""
+    things = {f.target.of for f in fixes if f.angle < FLAT}
+    ties = {f.target: f.ellipse.major for f in fixes if f.target.of in things}
+    if not ties:
+        return ()
+    lines, _ = by_baseline(tuple(ties), reach, tape, habits)
+    served = {o.target: o.ellipse.major for line in lines for o in line.offsets}
+    better = {t.of for t, error in served.items() if error + habits.line_worse < ties[t]}
+    return tuple(t for t in served if t.of in better)
+
+
+def _errors(
+    there: Iterable[There], fixes: Iterable[TieFix], lines: Iterable[Baseline]
+) -> dict[str, Covariance]:
+    found = {t.target.id: Covariance(0.0, 0.0, 0.0) for t in there}
+    found |= {f.target.id: f.covariance for f in fixes}
     return found | {o.target.id: o.covariance for b in lines for o in b.offsets}
 
 

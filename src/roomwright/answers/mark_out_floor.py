@@ -23,6 +23,13 @@ SAME = 1.0
 MOST = 100
 """More fixed points than this are not weighed."""
 
+HANGS_OVER = re.compile(
+    r"\b(countertops?|counters?|islands?|peninsula|cabinets?|vanity|bar|overhang|hood|mantel|"
+    r"shelf|shelves|table)\b",
+    re.IGNORECASE,
+)
+"""Things drawn at their outermost reach, over a toe kick or nothing: no corner at the floor."""
+
 BUILT_IN = re.compile(
     r"\b(range|cooktop|oven|dishwasher|refrigerator|fridge|sink|vanity|tub|toilet|shower|bidet|"
     r"washer|dryer|cabinets?|counter|island|peninsula|fireplace|hood|closet system|lavatory)\b",
@@ -45,12 +52,16 @@ def floor_of(
 ) -> Floor:
     """The floor of a room as drawn, with what is built in and what stands there now.
 
-    A tape on the floor passes under what begins `under` or higher [in].
+    A tape on the floor passes under what begins `under` or higher [in]. What is drawn with its
+    overhang stands in the way, but its corners are no fixed points: they are not at the floor.
     """
-    bodies = [_body(each) for each in fixed if float(each.low or 0) < under]
-    things = [each for each in bodies if len(each.outline) > 2]
+    low = [each for each in fixed if float(each.low or 0) < under]
+    over = {each.id for each in low if HANGS_OVER.search(f"{each.name or each.id} {each.note}")}
+    things = [body for body in map(_body, low) if len(body.outline) > 2]
     hooks = [*_corners(plan.recorded or plan.outline), *_jambs(plan.openings)]
     for each in things:
+        if each.id in over:
+            continue
         hooks += _thing_corners(each, plan.outline)
     return Floor(
         plan.recorded or plan.outline, (), tuple(islice(_apart(hooks), MOST)), (*things, *standing)

@@ -28,6 +28,8 @@ def as_json(found: MarkOut) -> dict[str, Any]:
              "y": inches(h.at[1])}
             for h in found.hooks
         ],
+        "there": [{"point": t.target.id, "fixed_point": t.hook.id, "name": t.hook.name}
+                  for t in found.there],
         "ties": [_fix(f) for f in found.fixes],
         "baselines": [_line(b) for b in found.baselines],
         "missed": [t.id for t in found.missed],

@@ -15,7 +15,7 @@ from roomwright.markout.order import Stand
 from roomwright.markout.pole import Pole
 from roomwright.markout.steps import Step
 from roomwright.markout.sticks import Stick
-from roomwright.markout.ties import TieFix
+from roomwright.markout.ties import There, TieFix
 
 Method = Literal["ties", "baseline"]
 Extra = Literal["chairs", "clearances", "lights"]
@@ -53,9 +53,9 @@ class Asked:
 class MarkOut:
     """One mark-out, complete.
 
-    `fixes` are the points by ties and `baselines` those measured off walls; a point is in one of
-    them or in `missed`. `troubles` say what cannot be marked and why, `rests_on` what the numbers
-    lean on.
+    `there` are the points that are fixed points themselves, `fixes` those by ties and `baselines`
+    those measured off walls; a point that is free floor is in one of them or in `missed`.
+    `troubles` say what cannot be marked and why, `rests_on` what the numbers lean on.
     """
 
     room: str
@@ -68,6 +68,7 @@ class MarkOut:
     tape: Tape
     targets: tuple[Target, ...]
     figures: tuple[Figure, ...]
+    there: tuple[There, ...]
     fixes: tuple[TieFix, ...]
     baselines: tuple[Baseline, ...]
     missed: tuple[Target, ...]
@@ -88,7 +89,8 @@ class MarkOut:
     @property
     def ellipses(self) -> dict[str, Ellipse]:
         """The 95 % ellipse of each marked point by its id."""
-        found = {f.target.id: f.ellipse for f in self.fixes}
+        found = {t.target.id: Ellipse(0.0, 0.0, 0.0) for t in self.there}
+        found |= {f.target.id: f.ellipse for f in self.fixes}
         return found | {o.target.id: o.ellipse for b in self.baselines for o in b.offsets}
 
     @property

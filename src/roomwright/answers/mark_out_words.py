@@ -116,7 +116,9 @@ def rests_on(figures: Figures, house: House | None, room: Room) -> tuple[str, ..
     told = [
         f"Tape: standard deviation {inches(sigma)} ({source}) and {float(scale.value):g} of the "
         f"distance ({scale.where()}). 95 % of points lie within the error given.",
-        "The fixed points are taken as where the room's outline has them; jambs before casing.",
+        "The fixed points are taken as where the room's outline has them, on bare walls: where "
+        "baseboard is up, hold the tape over it, against the wall. A jamb is its inside edge at "
+        "the face of the wall: with casing up it shows in the reveal.",
     ]
     when = getattr(room, "measured_on", None)
     who = getattr(room, "measured_by", "")

@@ -78,14 +78,16 @@ def mark_plan(found: MarkOut, options: PlanOptions) -> MarkDrawing:
 def _said(found: MarkOut) -> str:
     """The drawing in words."""
     told = [f"{found.title} from above, north up, with {len(found.targets)} points to mark."]
+    for each in found.there:
+        told.append(f"Point {each.target.id} is the {each.hook.name}.")
     for fix in found.fixes:
         ties = " and ".join(f"{words(t.read)} from the {t.hook.name}" for t in fix.ties)
         told.append(f"Point {fix.target.id}: {ties}.")
     for line in found.baselines:
-        for each in line.offsets:
+        for o in line.offsets:
             told.append(
-                f"Point {each.target.id}: {words(each.read_along)} along the {line.faces} wall "
-                f"from corner {line.start_name}, {words(each.read_off)} off it."
+                f"Point {o.target.id}: {words(o.read_along)} along the {line.faces} wall "
+                f"from corner {line.start_name}, {words(o.read_off)} off it."
             )
     return " ".join(told)
 

@@ -114,7 +114,7 @@ class Habits:
 
     tie_least: float = 6.0
     tie_angle: float = 10.0
-    tie_worse: float = 1 / 8
+    tie_worse: float = 1 / 4
     line_least: float = 24.0
     line_worse: float = 3 / 8
 

@@ -21,6 +21,12 @@ EXACT = 6
 MOST_HOOKS = 6
 """Up to so many fixed points every order of them is weighed; past that the nearest comes next."""
 
+MOST_WALKS = 20_000
+"""Orders times arcs that are weighed at most; past that the nearest fixed point comes next."""
+
+MENDED = 20
+"""Rounds of mending a walk at most."""
+
 
 @dataclass(frozen=True, slots=True)
 class Arc:
@@ -51,7 +57,7 @@ def stands(fixes: Sequence[TieFix]) -> tuple[Stand, ...]:
     if not hooks:
         return ()
     best: tuple[float, list[str], list[list[int]]] | None = None
-    for order in _orders(list(hooks), {k: h.at for k, h in hooks.items()}):
+    for order in _orders(list(hooks), {k: h.at for k, h in hooks.items()}, 2 * len(fixes)):
         walked, here = 0.0, hooks[order[0]].at
         runs = []
         for number, id_ in enumerate(order):
@@ -75,8 +81,8 @@ def stands(fixes: Sequence[TieFix]) -> tuple[Stand, ...]:
     return tuple(found)
 
 
-def _orders(ids: list[str], at: dict[str, Point]) -> list[list[str]]:
-    if len(ids) <= MOST_HOOKS:
+def _orders(ids: list[str], at: dict[str, Point], arcs: int) -> list[list[str]]:
+    if len(ids) <= MOST_HOOKS and math.factorial(len(ids)) * arcs <= MOST_WALKS:
         return [list(each) for each in permutations(ids)]
     order, left = [ids[0]], ids[1:]
     while left:
@@ -101,16 +107,29 @@ def walk(points: Sequence[Point], start: Point) -> tuple[list[int], float, Point
         run = min(permutations(range(count)), key=lambda o: _length(points, o, start))
         best = list(run)
     else:
-        best = _nearest(points, start)
-        better = True
-        while better:
-            better = False
-            for i in range(count - 1):
-                for j in range(i + 1, count):
-                    turned = best[:i] + best[i : j + 1][::-1] + best[j + 1 :]
-                    if _length(points, turned, start) < _length(points, best, start) - 1e-9:
-                        best, better = turned, True
+        best = _mended(points, _nearest(points, start), start)
     return best, _length(points, best, start), points[best[-1]]
+
+
+def _mended(points: Sequence[Point], order: list[int], start: Point) -> list[int]:
+    """The order with stretches turned about while that shortens it, a bounded number of times."""
+    count = len(order)
+    for _ in range(MENDED):
+        better = False
+        for i in range(count - 1):
+            for j in range(i + 1, count):
+                before = points[order[i - 1]] if i else start
+                first, last = points[order[i]], points[order[j]]
+                gain = math.dist(before, first) - math.dist(before, last)
+                if j + 1 < count:
+                    after = points[order[j + 1]]
+                    gain += math.dist(last, after) - math.dist(first, after)
+                if gain > 1e-9:
+                    order[i : j + 1] = order[i : j + 1][::-1]
+                    better = True
+        if not better:
+            break
+    return order
 
 
 def _length(points: Sequence[Point], order: Sequence[int], start: Point) -> float:

@@ -16,7 +16,7 @@ from roomwright.markout.checks import Check
 from roomwright.markout.model import Figure, Tape, Target
 from roomwright.markout.order import Stand
 from roomwright.markout.spoken import gap, spoken
-from roomwright.markout.ties import TieFix
+from roomwright.markout.ties import There, TieFix
 
 Who = Literal["holder", "marker", "both"]
 
@@ -53,6 +53,21 @@ class _Writer:
             for spoken_ in (False, True)
         )
         self.steps.append(Step(who, text, aloud, tuple(points)))
+
+
+def there_steps(there: Sequence[There], tape: Tape) -> tuple[Step, ...]:
+    """Steps for points that are fixed points themselves: only a number beside them."""
+    out = _Writer(tape)
+    for each in there:
+        out.add(
+            "marker",
+            "The {hook} is {name}: nothing to measure. Chalk {id} beside it.",
+            (each.target.id,),
+            hook=each.hook.name,
+            name=_named(each.target),
+            id=each.target.id,
+        )
+    return tuple(out.steps)
 
 
 def tie_steps(stands: Sequence[Stand], fixes: Sequence[TieFix], tape: Tape) -> tuple[Step, ...]:

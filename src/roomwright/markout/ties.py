@@ -59,6 +59,37 @@ class TieFix:
         return self.first, self.second
 
 
+@dataclass(frozen=True, slots=True)
+class There:
+    """A point that is itself a fixed point: nothing to measure."""
+
+    target: Target
+    hook: Hook
+
+
+def at_hooks(
+    targets: Sequence[Target], reach: Reach, tape: Tape
+) -> tuple[tuple[There, ...], tuple[Target, ...]]:
+    """The targets that lie on a fixed point, to half a mark of the tape, and the others.
+
+    >>> from roomwright.markout.model import Floor
+    >>> room = ((0.0, 0.0), (162.0, 0.0), (162.0, 150.0), (0.0, 150.0))
+    >>> hooks = (Hook("A", "corner A", (0, 0)),)
+    >>> tub = [Target("1", "southwest corner", (0, 0)), Target("2", "southeast corner", (60, 0))]
+    >>> there, others = at_hooks(tub, Reach(Floor(room, hooks=hooks)), Tape())
+    >>> [(t.target.id, t.hook.id) for t in there], [t.id for t in others]
+    ([('1', 'A')], ['2'])
+    """
+    found, others = [], []
+    for each in targets:
+        near = min(reach.floor.hooks, key=lambda h: math.dist(h.at, each.at), default=None)
+        if near is not None and math.dist(near.at, each.at) <= 1 / (2 * tape.fraction):
+            found.append(There(each, near))
+        else:
+            others.append(each)
+    return tuple(found), tuple(others)
+
+
 def weigh(targets: Sequence[Target], reach: Reach, tape: Tape, habits: Habits = USUAL) -> Floats:
     """Position error [in] of each target by each two hooks of the floor, infinite if not to be had.
 
