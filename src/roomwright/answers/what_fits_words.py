@@ -147,6 +147,11 @@ def in_words(option: Option) -> str:
     if bound.use in (STANDING, "zones"):
         return f"{name}{size_}{seats}, {spare(option)}: {held(option)}"
     return (
-        f"{name}{size_}{seats}, {spare(option)} at the {bound.where} "
+        f"{name}{size_}{seats}, {spare(option)} {_at(bound.where)} "
         f"({lengths.tape(bound.clear)} to {_thing(option)}, {lengths.tape(bound.needs)} wanted)"
     )
+
+
+def _at(where: str) -> str:
+    """Where a margin is: "at the north side", "all around"."""
+    return where if where == "all around" else f"at the {where}"

@@ -254,15 +254,24 @@ def spelled(inches: float) -> str:
 def measured(answers: Answers, room: Room) -> str:
     """Return what the room's dimensions rest on: face, who and when; or that they are drawn."""
     if room.measured_on is not None:
-        by = f" by the {room.measured_by}" if room.measured_by else ""
+        by = f" by {_who(room.measured_by)}" if room.measured_by else ""
         return f"Room as taped to the {room.face} face {day(room.measured_on)}{by}."
     readings = [r for r in answers.facts.where(Reading, "room", room.id) if r.on]
     if not readings:
         return f"As drawn to the {room.face} faces; no tape reading of this room is recorded."
     last = max(readings, key=lambda r: r.on)  # type: ignore[arg-type, return-value]
-    by = f" by the {last.by}" if last.by else ""
+    by = f" by {_who(last.by)}" if last.by else ""
     to = f" to the {last.face} face" if last.face else ""
     return f"As drawn to the {room.face} faces. Room taped {day(last.on)}{by}{to}, not taken over."
+
+
+def _who(name: str) -> str:
+    """Return a person as spoken of: "Pat", "the builder".
+
+    >>> _who("Pat"), _who("builder")
+    ('Pat', 'the builder')
+    """
+    return name if name[:1].isupper() else f"the {name}"
 
 
 def subtitle(answers: Answers, room: Room, fit: RoomFit) -> str:
