@@ -5,9 +5,15 @@ from dataclasses import replace
 import pytest
 from tests.answers import demo_house
 
+from roomwright.answers.rooms import needs as needs_of
+from roomwright.answers.rooms import space_of
 from roomwright.answers.what_fits import TABLE, what_fits
 from roomwright.answers.what_fits_json import as_json
 from roomwright.answers.what_fits_words import spare
+from roomwright.fit.goals import goal_paths
+from roomwright.fit.ground import Ground
+from roomwright.fit.model import Word
+from roomwright.fit.search_wanted import parse
 
 
 @pytest.fixture(scope="module")
@@ -44,3 +50,16 @@ def test_short_by_a_hair_is_short(found, margin, number, words):
     hair = replace(found, best=replace(best, trial=trial))
     assert as_json(hair)["best"]["tightest_margin_in"] == number
     assert words in spare(hair.best)
+
+
+def test_what_is_offered_leaves_the_ways_to_what_people_go_to():
+    """An island: its best place leaves every way to range, sink and refrigerator as good."""
+    answers = demo_house.answers()
+    best = answers.ask(what_fits, "102", parse("island")).best
+    assert best.margin >= 0
+    space, needs = answers.ask(space_of, ("102",)), answers.ask(needs_of, "")
+    ways = {path.goal: path for path in goal_paths(Ground(space), needs)}
+    bare = replace(space, fixed=tuple(body for body in space.fixed if body.id != "X5"))
+    with_it = goal_paths(Ground(bare).with_piece(replace(best.piece, room="102")), needs)
+    assert {path.goal for path in with_it} >= ways.keys()
+    assert [p.goal for p in with_it if p.verdict.word.rank >= Word.SHORT.rank] == []

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 import tomllib
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from importlib import resources
@@ -108,11 +108,16 @@ def goal_paths(ground: Ground, needs: Needs, room: str | None = None) -> tuple[G
     Goals beside which nobody can stand are told too, as blocked. Without an opening there are
     none.
     """
+    return tuple(each_goal_path(ground, needs, room))
+
+
+def each_goal_path(ground: Ground, needs: Needs, room: str | None = None) -> Iterator[GoalPath]:
+    """The same, one at a time, for whoever stops at the first that is short."""
     groups = goals(ground, room)
     openings = [opening for opening in ground.space.openings if opening.width > TOUCH]
     openings = [o for o in openings if use_in(o.name) not in ROOMS_BEHIND] or openings
     if not groups or not openings:
-        return ()
+        return
     standing = [
         (f"{body.name} {body.id}", shape)
         for body, shape in zip(ground.bodies, ground.shapes, strict=True)
@@ -120,12 +125,10 @@ def goal_paths(ground: Ground, needs: Needs, room: str | None = None) -> tuple[G
     ]
     floors = _Floors(ground, [shape for _, shape in standing])
     names = [name for name, _ in standing]
-    found = []
     for group in groups:
         path = _best(floors, group, openings, needs, names)
         if path is not None:
-            found.append(path)
-    return tuple(found)
+            yield path
 
 
 class _Floors:

@@ -13,8 +13,9 @@ import shapely
 
 from roomwright.fit import evaluate
 from roomwright.fit.evaluate import label
-from roomwright.fit.found import Finding, Side, Word
+from roomwright.fit.found import Finding, GoalPath, Side, Word
 from roomwright.fit.given import HEADROOM, LOCALS, Local, Needs, Piece, Space
+from roomwright.fit.goals import each_goal_path, goal_paths
 from roomwright.fit.ground import Ground
 from roomwright.fit.sides import sides
 from roomwright.fit.spacing import spacing
@@ -23,6 +24,9 @@ from roomwright.fit.uses import Trail
 from roomwright.shape import Outline, walls
 
 EVEN = 1e-6
+
+SURE = 1 / 32
+"""Widths to goals are known to 1/64 in.: two that differ by less than this are the same [in]."""
 
 STANDING = "stand"
 """Use of the play between what stands on either hand of a piece."""
@@ -33,10 +37,11 @@ _BINDING = frozenset({"aisle", "zones", "spacing", "fixture centers"})
 
 @dataclass(frozen=True, slots=True)
 class _Before:
-    """What held without the piece: margins of the other pieces' sides, and what was found."""
+    """What held without the piece: margins of other pieces' sides, what was found, the goals."""
 
     margins: dict[tuple[str, Local], float]
     found: frozenset[tuple[str, tuple[str, ...]]]
+    goals: dict[str, GoalPath]
 
 
 class Judge:
@@ -78,7 +83,8 @@ class Judge:
             if side.margin is not None
         }
         found = evaluate.findings(self.ground, self.needs)
-        return _Before(margins, frozenset((f.kind, f.ids) for f in found))
+        reached = {path.goal: path for path in goal_paths(self.ground, self.needs)}
+        return _Before(margins, frozenset((f.kind, f.ids) for f in found), reached)
 
     def solid(self, piece: Piece) -> tuple[int, ...]:
         """Numbers of the bodies that the piece cannot stand in: not what begins above it."""
@@ -128,7 +134,10 @@ class Judge:
             if other.sort.near:
                 bounds += self._of_findings(piece, spacing(ground, other, self.needs))
         bounds += self._play(ground, piece)
-        return self._trial(piece, fit.sides, bounds)
+        if least > -math.inf and min(b.margin for b in bounds) < least - EVEN:
+            return self._trial(piece, fit.sides, bounds)  # beaten already: goals cost time
+        reached = self._of_goals(ground, least)
+        return None if reached is None else self._trial(piece, fit.sides, [*bounds, *reached])
 
     def _trial(self, piece: Piece, own: tuple[Side, ...], bounds: list[Bound]) -> Trial:
         return Trial(piece, own, tuple(sorted(bounds, key=lambda bound: bound.margin)))
@@ -164,6 +173,25 @@ class Judge:
                     f"{of.where} of the {other.name} {other.id}", of.thing, of.use, of.clear,
                     of.needs, of.figure, of.at,
                 )  # fmt: skip
+
+    def _of_goals(self, ground: Ground, least: float) -> list[Bound] | None:
+        """Paths to what people go to that are narrower than without this piece; None if shut."""
+        bounds = []
+        for path in each_goal_path(ground, self.needs):
+            was = self._before.goals.get(path.goal)
+            if path.verdict.word is Word.BLOCKED:
+                if was is None or was.verdict.word is not Word.BLOCKED:
+                    return None
+                continue
+            if path.enough or path.needs is None:
+                continue
+            if was is not None and not was.enough and path.width >= was.width - SURE:
+                continue
+            ends = None if path.p is None or path.q is None else (path.p, path.q)
+            between = " and ".join(filter(None, path.between))
+            where = f"way to {path.does} the {path.name}" if path.does else f"way to {path.name}"
+            bounds.append(Bound(where, between, "walk", path.width, path.needs, path.figure, ends))
+        return bounds
 
     def _of_findings(self, piece: Piece, found: Sequence[Finding]) -> Iterator[Bound]:
         """Findings that name the piece: aisles, spacing, zones of use that overlap."""
