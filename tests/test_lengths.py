@@ -9,7 +9,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from roomwright.lengths import LengthError, area, exact, inches, pair, parse, tape, words
@@ -95,6 +95,16 @@ def test_hostile_sizes(text, says):
         parse(text)
 
 
+@pytest.mark.parametrize("text", ['0 0"0', "15 3 + 15 3", "5 3\" 4"])
+def test_what_is_offered_can_be_typed(text):
+    with pytest.raises(LengthError) as caught:
+        parse(text)
+    for reading in caught.value.readings:
+        parse(reading)
+
+
+@example('0 0"0')
+@example("15 3 + 15 3")
 @given(st.text(max_size=60) | st.text("0123456789 '\"-+/.,½¾mcft′″", max_size=24))
 def test_any_text_gives_a_length_or_a_length_error(text):
     readings = ()

@@ -215,7 +215,19 @@ class _Reader:
 def _parse_text(text: str) -> Fraction:
     if not text.strip():
         raise LengthError(f"No length was typed: type it like {EXAMPLE}.")
-    return _Reader(text).sum()
+    try:
+        return _Reader(text).sum()
+    except LengthError as error:
+        raise LengthError(str(error), tuple(filter(_reads, error.readings))) from None
+
+
+def _reads(text: str) -> bool:
+    """Whether a way to type what was meant can be read in its turn: `0 0"0` has none."""
+    try:
+        _parse_text(text)
+    except LengthError:
+        return False
+    return True
 
 
 def parse(text: str | int | float | Fraction) -> Fraction:
