@@ -38,7 +38,7 @@ run: setup
 
 test: dev
 	@sh tools/test-needs.sh
-	@$(BIN)/python -m pytest -q
+	@$(BIN)/python -m pytest -q -n auto --dist worksteal
 
 check: dev
 	@$(BIN)/ruff format --check .

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
 from tests.conftest_postgres import postgres_server, postgres_url
 
 from roomwright.job.store import Store
@@ -15,6 +16,12 @@ OPEN_DATA = "open data:"
 """Begins the reason of a skip for files that we may read but not ship; only these are let be."""
 
 NO_SKIPS = os.environ.get("ROOMWRIGHT_NO_SKIPS") == "1"
+
+# where a change is held to the tests, the same examples each time; no example is timed, as the
+# tests share the cores. At a desk hypothesis goes on looking for new ones.
+settings.register_profile("same examples", derandomize=True, deadline=None)
+settings.register_profile("new examples", deadline=None)
+settings.load_profile("same examples" if NO_SKIPS else "new examples")
 
 
 @pytest.hookimpl(hookwrapper=True)
