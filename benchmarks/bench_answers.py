@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import subprocess
 import sys
+from collections.abc import Callable
 from datetime import date
 from fractions import Fraction
 from pathlib import Path
@@ -20,9 +21,10 @@ from roomwright.answers import (
     today,
     what_fits,
 )
+from roomwright.answers.in_hand import in_hand
+from roomwright.commands import Move
 from roomwright.exchange.folder import read_folder
-from roomwright.job.entities import Piece, Room
-from roomwright.job.facts import Change
+from roomwright.job.entities import Room
 
 ROOT = Path(__file__).resolve().parents[1]
 FACTS = read_folder(ROOT / "examples" / "tern-hollow").facts
@@ -49,22 +51,38 @@ def cold() -> None:
 
 KEPT = Answers(FACTS, as_of=DAY)
 ask_all(KEPT)
-TABLE = FACTS.get(Piece, "T1")
 SHIFT = [0]
 
 
-def moved() -> None:
-    """Move the table by another inch than last time, and ask everything again."""
+def shifted() -> Answers:
+    """The answers with the table an inch farther than last time."""
     SHIFT[0] = SHIFT[0] % 9 + 1
-    after = TABLE.model_copy(update={"x": TABLE.x - Fraction(SHIFT[0])})
-    ask_all(KEPT.supposing([Change("piece", "T1", TABLE, after)]))
+    return KEPT.supposing(Move(piece="T1", dx=Fraction(-SHIFT[0])).changes(FACTS))
+
+
+def moved() -> None:
+    """Move the table, and ask everything again."""
+    ask_all(shifted())
 
 
 def moved_room() -> None:
     """The same, but only what the room's page shows while the table is dragged."""
-    SHIFT[0] = SHIFT[0] % 9 + 1
-    after = TABLE.model_copy(update={"x": TABLE.x - Fraction(SHIFT[0])})
-    KEPT.supposing([Change("piece", "T1", TABLE, after)]).ask(rooms.room_fit, "101")
+    shifted().ask(rooms.room_fit, "101")
+
+
+STEP = [0]
+
+
+def carried(way: tuple[int, int]) -> Callable[[], object]:
+    """Carry the island of the densest room along, each call one quarter inch farther."""
+
+    def step() -> None:
+        STEP[0] = STEP[0] % 40 + 1
+        dx, dy = (k * Fraction(STEP[0], 4) for k in way)
+        there = KEPT.supposing(Move(piece="K1", dx=dx, dy=dy).changes(FACTS))
+        there.ask(in_hand, "102", "K1")
+
+    return step
 
 
 def table_for_dining() -> None:
@@ -91,6 +109,10 @@ CASES = [
     ("every query behind the pages", "one moved piece", 50.0, moved, "all from cold facts", cold),
     ("fit of a room while dragging", "room 101, moved table", 25.0, moved_room,
      "all from cold facts", cold),
+    ("a drag step in the engine", "room 102, island K1 near its place", 10.0, carried((1, 0)),
+     "", None),
+    ("a drag step in the engine", "room 102, island K1 out into the room", 10.0, carried((0, -3)),
+     "", None),
     ("what fits", "room 101 of Tern Hollow", None, table_for_dining, "", None),
     ("roomwright --help", "a new process", 200.0, help_page, "python doing nothing", python_alone),
 ]  # fmt: skip
