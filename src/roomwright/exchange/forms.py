@@ -21,6 +21,7 @@ from roomwright.exchange.plan_forms import (
     WALLS,
     WINDOWS,
 )
+from roomwright.exchange.supply_forms import EVENTS, MEASURES, STEPS, VENDORS
 from roomwright.exchange.work_forms import (
     ACTIVITIES,
     CLASSES,
@@ -39,7 +40,7 @@ __all__ = ["FLOORS", "FORMS", "FORM_OF", "HOUSE", "OPENINGS", "ROOMS", "TABLES"]
 TABLES: tuple[Form, ...] = (
     ROOMS, WALLS, SLOPES, WALKS, KINDS, OPENINGS, WINDOWS, FIXED, PIECES, LIGHTS, STAIRS, FLOORS,
     READINGS_CSV, SKETCHES, BACKDROPS, ACTIVITIES, LINKS, PROGRESS, CLASSES, COMPANIONS, PARTS,
-    ORDERS, RECEIPTS, POSTED, CONTACTS,
+    ORDERS, RECEIPTS, POSTED, CONTACTS, VENDORS, STEPS, EVENTS, MEASURES,
 )  # fmt: skip
 FORMS: tuple[Form, ...] = (HOUSE, *TABLES)
 FORM_OF: dict[str, Form] = {form.kind.kind_name: form for form in FORMS}

@@ -17,7 +17,7 @@ from roomwright.exchange.columns import Form
 from roomwright.exchange.forms import OPENINGS, ROOMS
 from roomwright.exchange.problems import Problems
 from roomwright.exchange.table import Row, Table
-from roomwright.job.entities import Fact, Outline, Room
+from roomwright.job.entities import Fact, Outline, Room, owner_id
 
 LONGEST_ID = 80
 
@@ -126,6 +126,10 @@ def _id(form: Form, values: dict[str, Any], seen: Counter[str]) -> str | None:
         case "walks.csv":
             both = made("from_use", "to_use")
             return short_id(" > ".join(both)) if both else None
+        case "steps.csv" | "measures.csv":
+            owner = owner_id(str(values.get("class", "")), str(values.get("line", "")))
+            step = made("step") if form.file == "steps.csv" else []
+            return None if step is None else short_id("/".join([owner, *step]))
         case "orders.csv":
             both = made("order", "line")
             return short_id("/".join(both)) if both else None

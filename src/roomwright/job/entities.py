@@ -24,6 +24,19 @@ from roomwright.job.plan_facts import (
     Wall,
     Window,
 )
+from roomwright.job.supply_facts import (
+    BEFORE_AN_ORDER,
+    COUNTED,
+    HAPPENINGS,
+    STEPS,
+    Event,
+    FieldMeasure,
+    Happening,
+    LeadStep,
+    Step,
+    Vendor,
+    owner_id,
+)
 from roomwright.job.work_facts import (
     Activity,
     Companion,
@@ -39,17 +52,25 @@ from roomwright.job.work_facts import (
 )
 
 __all__ = [
+    "BEFORE_AN_ORDER",
+    "COUNTED",
+    "HAPPENINGS",
     "KINDS",
+    "STEPS",
     "Activity",
     "Backdrop",
     "Companion",
     "Contact",
+    "Event",
     "Face",
     "Fact",
+    "FieldMeasure",
     "Fixed",
     "Floor",
+    "Happening",
     "House",
     "Id",
+    "LeadStep",
     "Length",
     "Light",
     "Link",
@@ -72,10 +93,13 @@ __all__ = [
     "Sketch",
     "Slope",
     "Stair",
+    "Step",
     "Text",
+    "Vendor",
     "Walk",
     "Wall",
     "Window",
+    "owner_id",
 ]
 
 KINDS: dict[str, type[Fact]] = {
@@ -107,6 +131,10 @@ KINDS: dict[str, type[Fact]] = {
         Receipt,
         Posting,
         Contact,
+        Vendor,
+        LeadStep,
+        Event,
+        FieldMeasure,
     )
 }
 """Kind name -> model, in an order in which each kind comes after those it refers to."""

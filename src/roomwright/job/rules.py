@@ -14,6 +14,7 @@ from roomwright.job.errors import Problem
 from roomwright.job.facts import Change, Facts, reference_targets
 from roomwright.job.rules_of_centring import centring_rules
 from roomwright.job.rules_of_shape import shape_rules
+from roomwright.job.rules_of_supply import supply_rules
 from roomwright.job.rules_of_tape import tape_rules
 from roomwright.job.rules_of_walking import walking_rules
 from roomwright.job.rules_of_work import work_rules
@@ -104,4 +105,5 @@ RULES: tuple[Rule, ...] = (
     *tape_rules,
     *walking_rules,
     *work_rules,
+    *supply_rules,
 )

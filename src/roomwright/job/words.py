@@ -26,6 +26,8 @@ NOUNS = {
     "order": "order line",
     "posting": "wall sheet",
     "contact": "phone number",
+    "step": "lead step",
+    "measure": "measure of",
 }
 """What a kind of fact is called where its own name isn't a builder's word."""
 

@@ -17,6 +17,7 @@ from roomwright.exchange.rules.openings import openings
 from roomwright.exchange.rules.outlines import outlines
 from roomwright.exchange.rules.pieces import pieces
 from roomwright.exchange.rules.references import references
+from roomwright.exchange.rules.supply import supply
 from roomwright.exchange.rules.tape import layers, readings
 from roomwright.exchange.rules.walking import walking
 from roomwright.job.facts import Facts
@@ -25,6 +26,7 @@ __all__ = ["RULES", "Broken", "broken"]
 
 RULES: tuple[Callable[[Facts, Lacks], Iterator[Broken]], ...] = (
     house, references, outlines, openings, inside, pieces, readings, layers, walking, network, days,
+    supply,
 )  # fmt: skip
 
 

@@ -11,7 +11,9 @@ from roomwright import days as calendar
 from roomwright.exchange.rules.broken import Broken, Lacks
 from roomwright.job.entities import (
     Activity,
+    Event,
     Fact,
+    FieldMeasure,
     House,
     Order,
     PartClass,
@@ -26,6 +28,8 @@ _DATED: dict[type[Fact], tuple[str, ...]] = {
     Order: ("placed", "promised"),
     Receipt: ("on",),
     Posting: ("posted", "taken_down"),
+    Event: ("on", "day"),
+    FieldMeasure: ("on",),
 }
 _PAIRS: tuple[tuple[type[Fact], str, str, str], ...] = (
     (Progress, "started", "finished", "was finished on {}, before it started on {}"),
@@ -121,7 +125,7 @@ def _to_come(facts: Facts, as_of: date) -> Iterator[Broken]:
         for fact in facts.all(kind):
             for field in fields:
                 day = getattr(fact, field)
-                if field != "promised" and day is not None and day > as_of:
+                if field not in ("promised", "day") and day is not None and day > as_of:
                     yield Broken(kind.kind_name, fact.id, field, "warning",
                                  f"{day} is after {as_of}, the day these files describe",
                                  "correct it, or written_as_of")  # fmt: skip
