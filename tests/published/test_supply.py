@@ -9,10 +9,9 @@ import numpy as np
 import pytest
 from scipy import integrate, special, stats
 
-from roomwright.supply.calibration import Quote, calibration
+from roomwright.supply.calibration import Quote, binomial_interval, calibration
 from roomwright.supply.decide import each_of, order_by_at, order_visit, together
 from roomwright.supply.learning import Belief, Delivery, Open, with_open
-from roomwright.supply.special import beta_cdf, binomial_interval, t_cdf, t_quantile
 from roomwright.supply.waiting import Costs, best_day
 
 EARLY_10_LATE_190 = Costs(house=190, cash=4, storage=5, damage_chance=0.001, damage=1000)
@@ -49,22 +48,15 @@ def test_parts_of_one_visit() -> None:
     assert later < 0.8 + 4 * visit.error  # a day later is too late
 
 
-@pytest.mark.parametrize("freedom", [1.5, 4, 9.25, 40, 300])
-def test_student_t(freedom: float) -> None:
-    """[P] scipy.stats.t."""
-    for t in np.linspace(-9, 9, 37):
-        assert t_cdf(float(t), freedom) == pytest.approx(stats.t.cdf(t, freedom), rel=1e-9)
-    for q in (0.001, 0.05, 0.5, 0.8, 0.999):
-        assert t_quantile(q, freedom) == pytest.approx(stats.t.ppf(q, freedom), rel=1e-7, abs=1e-9)
-
-
-def test_incomplete_beta() -> None:
-    """[P] scipy.special.betainc."""
-    for a in (0.5, 1, 3.5, 60):
-        for b in (0.5, 2, 25):
-            for x in np.linspace(0, 1, 23):
-                want = special.betainc(a, b, x)
-                assert beta_cdf(float(x), a, b) == pytest.approx(want, rel=1e-9, abs=1e-13)
+@pytest.mark.parametrize("strength", [0.75, 2, 20, 150])
+def test_a_prediction_is_a_student_t(strength: float) -> None:
+    """[P] scipy.stats.t at the belief's center, scale and degrees of freedom."""
+    belief = Belief.prior(ratio=1.05, spread=0.25, strength=strength)
+    law = stats.t(belief.freedom, belief.center, belief.scale)
+    for ratio in np.exp(np.linspace(-2, 2, 37)):
+        assert belief.chance_by(float(ratio)) == pytest.approx(law.cdf(math.log(ratio)), rel=1e-9)
+    for q in (0.01, 0.05, 0.5, 0.8, 0.99):
+        assert belief.ratio(q) == pytest.approx(math.exp(law.ppf(q)), rel=1e-7)
 
 
 @pytest.mark.parametrize(("came", "of"), [(0, 5), (5, 5), (8, 10), (37, 50), (1, 200)])
@@ -138,4 +130,4 @@ def test_learning_finds_a_known_vendor_and_is_calibrated() -> None:
     assert found.low < 0.8 < found.high
     assert found.verdict == "as sure as it said"
     normal = NormalDist()
-    assert normal.inv_cdf(0.8) < t_quantile(0.8, prior.freedom)  # few deliveries widen it
+    assert normal.inv_cdf(0.8) < stats.t.ppf(0.8, prior.freedom)  # few deliveries widen it

@@ -6,8 +6,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
+from scipy.special import betaincinv  # type: ignore[import-untyped]
+
 from roomwright.supply.learning import HISTORY
-from roomwright.supply.special import binomial_interval
 
 Verdict = Literal["too few yet", "too hopeful", "too cautious", "as sure as it said"]
 
@@ -100,3 +101,19 @@ def calibration(quotes: Iterable[Quote], asked: float) -> Calibration:
             undecided += 1
     low, high = binomial_interval(came, of) if of else (0.0, 1.0)
     return Calibration(asked, came, of, low, high, undecided)
+
+
+def binomial_interval(came: int, of: int, sure: float = 0.95) -> tuple[float, float]:
+    """Return the exact two-sided interval of a share seen `came` times of `of` [1]_.
+
+    .. [1] Clopper, Pearson (1934), Biometrika 26:404 (from memory).
+
+    >>> [round(edge, 3) for edge in binomial_interval(8, 10)]
+    [0.444, 0.975]
+    """
+    if not 0 <= came <= of or of < 1:
+        raise ValueError(f"{came} of {of}: give a count and of how many")
+    tail = (1 - sure) / 2
+    low = float(betaincinv(came, of - came + 1, tail)) if came else 0.0
+    high = float(betaincinv(came + 1, of - came, 1 - tail)) if came < of else 1.0
+    return low, high

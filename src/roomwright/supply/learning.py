@@ -25,8 +25,7 @@ from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
-
-from roomwright.supply.special import inverse, normal_cdf, t_cdf, t_quantile
+from scipy.special import ndtr, stdtr, stdtrit  # type: ignore[import-untyped]
 
 HISTORY: Final = 10
 """So many deliveries make a history; below, a chance is a guess."""
@@ -134,13 +133,13 @@ class Belief:
 
     def ratio(self, share: float) -> float:
         """Return the actual / promised that a share of deliveries stays below."""
-        return math.exp(self.center + self.scale * t_quantile(share, self.freedom))
+        return math.exp(self.center + self.scale * float(stdtrit(self.freedom, share)))
 
     def chance_by(self, ratio: float) -> float:
         """Return P(actual / promised <= ratio)."""
         if ratio <= 0:
             return 0.0
-        return t_cdf((math.log(ratio) - self.center) / self.scale, self.freedom)
+        return float(stdtr(self.freedom, (math.log(ratio) - self.center) / self.scale))
 
     def chance_still(self, ratio: float, so_far: float) -> float:
         """Return P(actual / promised <= ratio, given that it is above `so_far`).
@@ -234,7 +233,7 @@ class Mixture:
     def ratio(self, share: float) -> float:
         """Return the actual / promised that a share of deliveries stays below."""
         middle = float((self.centers * self.weights).sum())
-        return math.exp(inverse(self._below, share, middle - 1, middle + 1))
+        return math.exp(_reaches(self._below, share, middle - 1, middle + 1))
 
     def chance_by(self, ratio: float) -> float:
         """Return P(actual / promised <= ratio)."""
@@ -252,7 +251,7 @@ class Mixture:
         return _draws(self.chance_by, self.ratio, uniform, so_far)
 
     def _below(self, y: float) -> float:
-        return float((self.weights * _cdf((y - self.centers) / self.spreads)).sum())
+        return float((self.weights * ndtr((y - self.centers) / self.spreads)).sum())
 
 
 def with_open(belief: Belief, orders: Iterable[Open], points: int = 81) -> Belief | Mixture:
@@ -296,7 +295,7 @@ def with_open(belief: Belief, orders: Iterable[Open], points: int = 81) -> Belie
         + np.log(span + pull)  # the lattice in m is coarser where s is large
     )
     for wait in waits:
-        log_weight += np.log(np.maximum(_cdf((m - wait) / s), 1e-300))
+        log_weight += np.log(np.maximum(ndtr((m - wait) / s), 1e-300))
     weights = np.exp(log_weight - log_weight.max())
     weights /= weights.sum()
     kept = weights > 1e-12
@@ -341,5 +340,16 @@ def _draws(
     return np.asarray(np.exp(np.maximum(drawn, math.log(so_far) if so_far > 0 else -np.inf)))
 
 
-def _cdf(z: NDArray[np.float64]) -> NDArray[np.float64]:
-    return np.fromiter((normal_cdf(float(v)) for v in z), np.float64, len(z))
+def _reaches(cdf: Callable[[float], float], share: float, low: float, high: float) -> float:
+    """Return where a rising function reaches a share, by halving; bounds are widened as needed."""
+    span = high - low
+    while cdf(low) > share and span < 1e6:
+        low, span = low - span, 2 * span
+    while cdf(high) < share and span < 1e6:
+        high, span = high + span, 2 * span
+    for _ in range(80):
+        middle = (low + high) / 2
+        if middle in (low, high):
+            break
+        low, high = (middle, high) if cdf(middle) < share else (low, middle)
+    return (low + high) / 2
