@@ -1,7 +1,7 @@
 """What a person may do: each command checks, then writes once through the store.
 
 >>> sorted(COMMANDS)[:3]
-['accept outline', 'add corner', 'add fixed']
+['accept outline', 'add activity', 'add corner']
 >>> parse("move", {"piece": "T1", "dx": "-5"}).dx
 Fraction(-5, 1)
 >>> parse("move", {"piece": "T1", "dx": "five"})
@@ -42,6 +42,9 @@ from roomwright.commands.drawing_things import (
 from roomwright.commands.drawing_walls import AddCorner, MoveCorner, RemoveCorner, WallLength
 from roomwright.commands.house import StartHouse
 from roomwright.commands.load import Load
+from roomwright.commands.network import AddActivity, EditActivities, EditActivity, RemoveActivity
+from roomwright.commands.network_links import EditLink, LinkActivities, Unlink
+from roomwright.commands.network_split import SplitActivity
 from roomwright.commands.openings import AddOpening
 from roomwright.commands.orders import OrderLine, PlaceOrder, Promise, RecordReceipt
 from roomwright.commands.outline import AcceptOutline
@@ -75,6 +78,8 @@ COMMANDS: dict[str, type[Command]] = {
         EditOpening, RemoveOpening, AddWindow, EditWindow, RemoveWindow,
         Put, Place, AddFixed, RemoveFixed, AddLight, RemoveLight,
         LayBackdrop, SetPoints, ShowBackdrop, RemoveBackdrop,
+        AddActivity, EditActivity, EditActivities, SplitActivity, RemoveActivity,
+        LinkActivities, EditLink, Unlink,
     )
 }  # fmt: skip
 """Every command by the name that the journal keeps."""
@@ -102,6 +107,7 @@ def parse(name: str, values: Mapping[str, Any]) -> Command:
 __all__ = [
     "COMMANDS",
     "AcceptOutline",
+    "AddActivity",
     "AddCorner",
     "AddFixed",
     "AddLight",
@@ -119,6 +125,9 @@ __all__ = [
     "Describe",
     "Done",
     "DrawRoom",
+    "EditActivities",
+    "EditActivity",
+    "EditLink",
     "EditOpening",
     "EditRoom",
     "EditWindow",
@@ -126,6 +135,7 @@ __all__ = [
     "FirstRoom",
     "HangSheet",
     "LayBackdrop",
+    "LinkActivities",
     "Load",
     "Move",
     "MoveCorner",
@@ -137,6 +147,7 @@ __all__ = [
     "Put",
     "RecordReadings",
     "RecordReceipt",
+    "RemoveActivity",
     "RemoveBackdrop",
     "RemoveCorner",
     "RemoveFixed",
@@ -156,12 +167,14 @@ __all__ = [
     "SetUse",
     "SetWall",
     "ShowBackdrop",
+    "SplitActivity",
     "Start",
     "StartHouse",
     "TakeDownSheet",
     "TriedTable",
     "TryRoom",
     "Turn",
+    "Unlink",
     "UseReading",
     "WallLength",
     "Work",
