@@ -14,7 +14,7 @@ from roomwright import figures
 from roomwright.answers.dates import dates, health
 from roomwright.answers.engine import Answers
 from roomwright.answers.rooms import room_fit
-from roomwright.days import Calendar
+from roomwright.days import Calendar, holidays
 from roomwright.exchange.folder import read_files
 from roomwright.job.entities import (
     Activity,
@@ -28,9 +28,8 @@ from roomwright.job.entities import (
     Room,
 )
 from roomwright.starter import QUESTIONS, StarterError, build, settle
-from roomwright.starter.holidays import days_off
 from roomwright.starter.takeoff import FLOOR_CLASS
-from roomwright.starter.work import closed
+from roomwright.starter.work import SITE_RESTS, closed
 
 MONDAY = "2027-03-01"
 CHOICES = {q.id: q.choices for q in QUESTIONS if q.kind == "choice"}
@@ -175,7 +174,7 @@ def test_boards_start_on_their_day_or_the_next_that_is_worked(day):
     assert start.is_working(house.site_start)
     found = {d.id: d for d in Answers(facts, as_of=house.site_start).ask(dates).activities}
     boards = found["B10"].first_day
-    off = set(days_off(range(day.year - 1, day.year + 2)))
+    off = holidays(SITE_RESTS, day.year - 1, day.year + 1)
     wanted = day
     while wanted.weekday() > 4 or wanted in off:
         wanted += timedelta(days=1)

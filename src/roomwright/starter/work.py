@@ -13,12 +13,13 @@ from datetime import date
 from fractions import Fraction
 from graphlib import TopologicalSorter
 
-from roomwright.days import Calendar
+from roomwright.days import Calendar, holidays
 
-from .holidays import days_off
 from .rows import Row, rows
 
 FIRST_BOARD = "B10"
+SITE_RESTS = ("usual six", "thanksgiving friday")
+"""The sets of holidays that a new house begins with [common practice]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,14 +114,14 @@ def back_from(board_date: date, activities: list[Row], links: list[Link], today:
     A board date on which nobody works moves to the next working day. Work before the boards whose
     days lie before today is taken as done, or begun: the builder's word on the boards says so.
     """
-    off = days_off(range(board_date.year - 1, board_date.year + 3))
+    off = sorted(holidays(SITE_RESTS, board_date.year - 1, board_date.year + 2))
     calendar = Calendar(board_date, days_off=frozenset(off))
     boards = calendar.date(calendar.number(board_date))
     starts = early_starts(activities, links)
     site_start = calendar.add(boards, -starts[FIRST_BOARD])
     begun = []
     calendar = Calendar(site_start, days_off=frozenset(off))
-    now = calendar.number(today)
+    now = Fraction(calendar.number(today))
     for row in activities:
         id, days = row["activity"], Fraction(row["likely"])
         if starts[id] >= now or id == FIRST_BOARD or not _leads(links, id):

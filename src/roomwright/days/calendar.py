@@ -174,6 +174,8 @@ class Axis:
 class Calendar:
     """The working days of a house, a crew or a vendor.
 
+    A day worked until noon only counts as half a working day: the numbers after it end in a half.
+
     Parameters
     ----------
     start : date
@@ -182,6 +184,10 @@ class Calendar:
         weekdays worked: names or numbers, Monday 0
     days_off : iterable of date
         holidays and closures
+    half_days : iterable of date
+        days of the work week that are worked until noon only
+    half_week : iterable of int or str
+        weekdays worked until noon only, in the work week or beside it
 
     Examples
     --------
@@ -192,16 +198,25 @@ class Calendar:
     '2027-06-01'
     >>> house.last_worked(115).isoformat()
     '2027-06-28'
+    >>> short = Calendar(date(2027, 12, 20), half_days=frozenset({date(2027, 12, 24)}))
+    >>> short.number(date(2027, 12, 27)), short.date(4.5).isoformat()
+    (4.5, '2027-12-27')
     """
 
     start: date
     work_week: frozenset[int] = frozenset(range(5))
     days_off: frozenset[date] = frozenset()
+    half_days: frozenset[date] = frozenset()
+    half_week: frozenset[int] = frozenset()
 
     def __post_init__(self) -> None:
+        setting = object.__setattr__  # a frozen dataclass fills itself once, here
+        half: Iterable[int | str] = self.half_week
+        setting(self, "half_week", frozenset(weekday(d) for d in half))
         week: Iterable[int | str] = self.work_week
-        object.__setattr__(self, "work_week", frozenset(weekday(d) for d in week))
-        object.__setattr__(self, "days_off", frozenset(self.days_off))
+        setting(self, "work_week", frozenset(weekday(d) for d in week) | self.half_week)
+        setting(self, "days_off", frozenset(self.days_off))
+        setting(self, "half_days", frozenset(self.half_days))
         if not self.work_week:
             raise ValueError("a work week needs at least one working day")
 
@@ -213,47 +228,56 @@ class Calendar:
         return cls(start, frozenset(weekday(d) for d in work_week), frozenset(days_off))
 
     @property
-    def days_a_week(self) -> int:
+    def days_a_week(self) -> float:
         """How many days are worked in a week without days off."""
-        return len(self.work_week)
+        days = len(self.work_week) - len(self.half_week) / TICKS_A_DAY
+        return int(days) if days == int(days) else days
 
     def is_working(self, day: Day) -> bool:
-        """Return whether a day is worked."""
+        """Return whether a day is worked, or its morning."""
         return day.weekday() in self.work_week and day not in self.days_off
 
-    def number(self, day: Day) -> int:
+    def is_half(self, day: Day) -> bool:
+        """Return whether only the morning of a day is worked."""
+        return self.is_working(day) and (day.weekday() in self.half_week or day in self.half_days)
+
+    def number(self, day: Day) -> float:
         """Return the working-day number of a day; a day off has that of the next working day."""
-        first, before, _ = _day_tables(self)
-        place = day.toordinal() - first
-        if not 0 <= place < len(before):
+        axis = _axis(self)
+        place = day_tick(day) - axis.first
+        if not 0 <= place < len(axis.worked_before):
             raise HorizonError(
                 f"{day.isoformat()} is more than {YEARS_BEFORE} years before or {YEARS_AFTER} "
                 f"years after the start {self.start.isoformat()}: check the year"
             )
-        return before[place]
+        return _whole(axis.worked_before[place])
 
     def date(self, number: Number) -> Day:
         """Return the date of a working-day number; a half stands in the middle of its day."""
-        _, before, days = _day_tables(self)
-        place = _floor(number) - before[0]
-        if not 0 <= place < len(days):
+        axis = _axis(self)
+        place = _floor(number * TICKS_A_DAY) - axis.lowest
+        if not 0 <= place < len(axis.opening):
             raise HorizonError(
                 f"{float(number):g} working days from {self.start.isoformat()} is beyond this "
                 "calendar: check the durations, lead times and dates"
             )
-        return Day.fromordinal(days[place])
+        return tick_date(axis.opening[place])
 
     def add(self, day: Day, working_days: Number) -> Day:
         """Return the working day so many working days after a day (before it, if negative)."""
         return self.date(self.number(day) + working_days)
 
     def between(self, first: Day, last: Day) -> int:
-        """Return the working days from one day to another, negative when it lies before."""
-        return self.number(last) - self.number(first)
+        """Return the working days from one day to another, negative when it lies before.
+
+        A half is rounded up: what comes half a day late is late.
+        """
+        return -_floor(self.number(first) - self.number(last))
 
     def last_worked(self, finish: Number) -> Day:
         """Return the last day worked for a finish number (the number at the end of work)."""
-        return self.date(-_floor(-finish) - 1)
+        halves = -_floor(-finish * TICKS_A_DAY)
+        return self.date((halves - 1) / TICKS_A_DAY)
 
     def axis(self) -> Axis:
         """Return the two tick tables of this calendar."""
@@ -264,35 +288,33 @@ def _floor(number: Number) -> int:
     return int(number // 1)
 
 
-@lru_cache(maxsize=64)
-def _day_tables(calendar: Calendar) -> tuple[int, list[int], list[int]]:
-    """Return (first ordinal, number of each day from it, ordinals of the working days)."""
+def _whole(halves: int) -> float:
+    """Return half days as days, whole where they are: no needless ``.0`` in what people read."""
+    days, rest = divmod(halves, TICKS_A_DAY)
+    return halves / TICKS_A_DAY if rest else days
+
+
+@lru_cache(maxsize=128)
+def _axis(calendar: Calendar) -> Axis:
     start = calendar.start.toordinal()
     first = max(1, start - round(YEARS_BEFORE * 365.25))
     last = min(date.max.toordinal() - 8, start + round(YEARS_AFTER * 365.25))
     ordinals = np.arange(first, last + 1)
-    worked = np.isin((ordinals + 6) % 7, sorted(calendar.work_week))  # ordinal 1 is a Monday
-    off = np.array([d.toordinal() for d in calendar.days_off], dtype=np.int64)
-    worked &= ~np.isin(ordinals, off)
-    before = np.concatenate(([0], np.cumsum(worked)))
-    before = before[:-1] - before[start - first]
-    return first, before.tolist(), ordinals[worked].tolist()
-
-
-@lru_cache(maxsize=64)
-def _axis(calendar: Calendar) -> Axis:
-    first, before, days = _day_tables(calendar)
-    numbers = np.asarray(before)
-    worked = np.diff(numbers, append=numbers[-1])
-    ticks_before = np.empty(2 * len(numbers), dtype=np.int64)
-    ticks_before[::2] = 2 * numbers
-    ticks_before[1::2] = 2 * numbers + worked
-    opening = np.empty(2 * len(days), dtype=np.int64)
-    opening[::2] = 2 * np.asarray(days, dtype=np.int64)
-    opening[1::2] = opening[::2] + 1
+    weekdays = (ordinals + 6) % 7  # ordinal 1 is a Monday
+    worked = np.isin(weekdays, sorted(calendar.work_week))
+    worked &= ~np.isin(ordinals, _ordinals(calendar.days_off))
+    after_noon = worked & ~np.isin(ordinals, _ordinals(calendar.half_days))
+    after_noon &= ~np.isin(weekdays, sorted(calendar.half_week))
+    halves = np.stack([worked, after_noon], axis=1).ravel()
+    before = np.concatenate(([0], np.cumsum(halves)))[:-1]
+    before = before - before[TICKS_A_DAY * (start - first)]
     return Axis(
         first=first * TICKS_A_DAY,
-        worked_before=tuple(ticks_before.tolist()),
-        lowest=before[0] * TICKS_A_DAY,
-        opening=tuple(opening.tolist()),
+        worked_before=tuple(before.tolist()),
+        lowest=int(before[0]),
+        opening=tuple((np.flatnonzero(halves) + first * TICKS_A_DAY).tolist()),
     )
+
+
+def _ordinals(days: Iterable[date]) -> np.ndarray[tuple[int], np.dtype[np.int64]]:
+    return np.array([d.toordinal() for d in days], dtype=np.int64)
