@@ -12,7 +12,7 @@ from roomwright.lengths import LengthError, exact, inches, parse
 
 STANDINGS = ("law as adopted", "guideline", "handbook", "common practice", "memory")
 CHOSEN = "chosen by the builder"
-UNITS = ("in", "sq ft", "per in", "deg")
+UNITS = ("in", "sq ft", "per in", "deg", "times", "deliveries")
 _PLAIN = re.compile(r"[0-9]{0,12}\.?[0-9]{0,12}|[0-9]{1,6}/[0-9]{1,6}")
 
 
@@ -29,8 +29,8 @@ class Figure:
     key : str
         What it answers, for example ``dining.walk_past``.
     value : Fraction
-        In the unit named: inches ("in"), square feet ("sq ft"), degrees ("deg") or a
-        plain share ("per in").
+        In the unit named: inches ("in"), square feet ("sq ft"), degrees ("deg"), a
+        plain share ("per in"), so many times ("times") or a count ("deliveries").
     standing : str
         One of `STANDINGS`, or "chosen by the builder".
     set : str

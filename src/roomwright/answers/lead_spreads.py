@@ -1,0 +1,201 @@
+"""How long an order may take: from the lead of its class, or from its promise and its maker.
+
+A lead of so many to so many weeks is a lognormal whose ends one in ten goes under and over. A
+promise is taken with what its maker's deliveries, and those of others for the class, say of
+promises (`roomwright.supply.learning`), given that it has not come yet.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import date
+from typing import Final
+
+from roomwright import supply
+from roomwright.answers import dates
+from roomwright.answers.engine import Ask, query
+from roomwright.answers.rooms import figures_in_force
+from roomwright.chances import Spread
+from roomwright.days import Calendar
+from roomwright.job import entities
+from roomwright.supply.learning import Belief, Delivery, Inputs, Mixture, Open, basis, of_class
+from roomwright.supply.learning import with_open as seen_open
+
+MOST: Final = 2000
+"""More working days are no lead."""
+NARROW: Final = 10
+"""The longest wait counts as at most so many times the shortest: a fitted lognormal that is wider
+would draw waits of years."""
+LEAST: Final = 0.5
+"""The shortest wait that is told apart [days]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Wait:
+    """How long something takes from now on: planned, and what may be [working days].
+
+    `basis` is what stands behind it, in words; `inputs` are the three days that say it.
+    """
+
+    planned: float
+    spread: Spread | None
+    basis: str
+    inputs: Inputs | None = None
+
+    def less(self, days: float) -> Wait:
+        """Return the wait with some days of it gone before the site starts."""
+        if days <= 0:
+            return self
+        spread = self.spread
+        if spread is not None:
+            spread = _lognormal(*(d - days for d in (spread.low, spread.likely, spread.high)))
+        return replace(self, planned=max(0, self.planned - days), spread=spread)
+
+
+@dataclass(frozen=True, slots=True)
+class Promises:
+    """What is believed of promises: of nobody in particular, and of a maker for a class."""
+
+    guess: Belief
+    of: Mapping[tuple[str, str], Belief | Mixture]
+
+    def belief(self, part_class: str, maker: str) -> Belief | Mixture:
+        """Return what is believed of a maker's promises for a class of parts."""
+        return self.of.get((part_class, maker), self.guess)
+
+    def wait(
+        self,
+        part_class: str,
+        maker: str,
+        placed: date | None,
+        promised: date,
+        calendar: Calendar,
+        now: float,
+    ) -> Wait:
+        """Return how long an order that was promised for a day may take from now on."""
+        left = max(0, calendar.number(promised) - now)
+        since = now if placed is None else min(now, calendar.number(placed))
+        whole = calendar.number(promised) - since
+        if whole <= 0:
+            return Wait(left, None, "promised for the day it was placed")
+        known = self.belief(part_class, maker)
+        gone = now - since
+        low, likely, high = (whole * r - gone for r in _given(known, gone / whole))
+        spread = _lognormal(low, likely, high)
+        inputs = Inputs(
+            round(spread.low), round(spread.likely), round(spread.high),
+            "working days from now, by promises kept so far",
+        )  # fmt: skip
+        return Wait(left, spread, basis(known, inputs), inputs)
+
+
+@query("promises kept")
+def promises(ask: Ask) -> Promises:
+    """Return what deliveries so far say of the makers' promises.
+
+    Lines of one order that came on one day are one delivery: they were on one truck. An order that
+    came short has come: what is missing was forgotten, and says nothing of the days it takes.
+    """
+    book = ask(figures_in_force, "")
+    guess = Belief.prior(
+        float(book.get("chance.promise").value) or 1.0,
+        float(book.get("chance.promise_spread").value) or 0.01,
+        float(book.get("chance.promise_strength").value) or 0.01,
+    )
+    calendar, now = ask(dates.calendar), ask.as_of
+    classes = {p.id: p.part_class for p in ask.all(entities.Part)}
+    last: dict[tuple[str, str], date] = {}
+    came: dict[tuple[str, str], int] = {}
+    for receipt in ask.all(entities.Receipt):
+        key = receipt.order, receipt.line
+        came[key] = came.get(key, 0) + receipt.qty
+        if receipt.on is not None:
+            last[key] = max(receipt.on, last.get(key, date.min))
+    ours: dict[str, dict[tuple[object, ...], Delivery]] = {}
+    theirs: dict[tuple[str, str], dict[tuple[object, ...], Delivery]] = {}
+    open_: dict[str, dict[tuple[object, ...], Open]] = {}
+    wanted: set[tuple[str, str]] = set()
+    for order in ask.all(entities.Order):
+        if order.placed is None or order.promised is None or order.line not in classes:
+            continue
+        part_class, key = classes[order.line], (order.order, order.line)
+        whole = calendar.between(order.placed, order.promised)
+        truck = order.order, order.placed, order.promised, last.get(key)
+        if whole <= 0:
+            continue
+        if key in came:
+            if key in last and (took := calendar.between(order.placed, last[key])) > 0:
+                told = Delivery(whole, took)
+                ours.setdefault(order.maker, {})[truck] = told
+                theirs.setdefault((part_class, order.maker), {})[truck] = told
+            continue
+        wanted.add((part_class, order.maker))
+        if order.promised < now:
+            gone = calendar.between(order.placed, now)
+            open_.setdefault(order.maker, {})[truck] = Open(whole, gone)
+    found: dict[tuple[str, str], Belief | Mixture] = {}
+    for part_class, maker in sorted(wanted):
+        others = [
+            list(d.values()) for (c, m), d in theirs.items() if c == part_class and m != maker
+        ]
+        of = of_class(others, guess, guess.strength) if others else guess
+        mine = of.after(ours.get(maker, {}).values()) if maker else of
+        found[part_class, maker] = seen_open(mine, open_.get(maker, {}).values())
+    return Promises(guess, found)
+
+
+def of_lead(lead: supply.Lead, calendar: Calendar, guess: Belief) -> Wait | None:
+    """Return how long an order takes that is placed now; None where nobody has said.
+
+    Where one end only is told, it counts as a promise of nobody in particular.
+    """
+    told = [w for w in (lead.low_weeks, lead.high_weeks) if w is not None]
+    if not told:
+        return None
+    low, high = (min(MOST, supply.lead_days(w, calendar)) for w in (told[0], told[-1]))
+    source = lead.basis or "lead of the class"
+    if len(told) == 1:
+        ends = [high * guess.ratio(q) for q in (0.1, 0.5, 0.9)]
+    else:
+        ends = [low, math.sqrt(low * high), high]
+    inputs = Inputs(round(ends[0]), round(ends[1]), round(ends[2]), source)
+    spread = _lognormal(*ends) if high else None
+    return Wait(high, spread, basis(guess, inputs), inputs)
+
+
+def unpromised(
+    lead: supply.Lead, placed: date | None, calendar: Calendar, now: float, guess: Belief
+) -> Wait:
+    """Return how long an order without a promise may still take: its lead, less the days gone."""
+    whole = of_lead(lead, calendar, guess)
+    if whole is None:
+        return Wait(0, None, "ordered, and nobody has said when it comes")
+    gone = max(0, now - calendar.number(placed)) if placed else 0
+    spread = whole.spread
+    if gone and spread is not None:
+        known = spread.chance_within(gone)
+        if known < 0.999:
+            ends = [spread.quantile(known + q * (1 - known)) - gone for q in (0.1, 0.5, 0.9)]
+            spread = _lognormal(*ends)
+        else:
+            spread = _lognormal(LEAST, 1.0, 5.0)
+    return replace(whole, planned=max(0, whole.planned - gone), spread=spread)
+
+
+def _given(known: Belief | Mixture, gone: float) -> tuple[float, float, float]:
+    """Return the ratios at 10, 50 and 90 %, given that it is above what has gone."""
+    before = known.chance_by(gone)
+    if before >= 0.999:
+        return gone * 1.01, gone * 1.05, gone * 1.25
+    low, likely, high = (known.ratio(before + q * (1 - before)) for q in (0.1, 0.5, 0.9))
+    return low, likely, high
+
+
+def _lognormal(low: float, likely: float, high: float) -> Spread:
+    high = min(float(MOST), max(high, LEAST))
+    low = min(high, max(low, high / NARROW, LEAST / NARROW))
+    if low == high:
+        return Spread.fixed(high)
+    return Spread("lognormal", low, min(max(likely, low), high), high)
