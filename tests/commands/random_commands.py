@@ -8,6 +8,9 @@ from fractions import Fraction
 
 from roomwright import commands as c
 from roomwright.job.entities import (
+    COUNTED,
+    HAPPENINGS,
+    STEPS,
     Activity,
     Fixed,
     House,
@@ -15,6 +18,7 @@ from roomwright.job.entities import (
     Opening,
     Order,
     Part,
+    PartClass,
     Piece,
     Posting,
     Progress,
@@ -143,6 +147,38 @@ def receive(rng, facts):
     )
 
 
+def record_event(rng, facts):
+    order = an_order(rng, facts)
+    what = rng.choice([*HAPPENINGS, "arrived", "baked"])
+    counted = what in (*COUNTED, "arrived")
+    return c.RecordEvent(
+        what=what, line=order.line, order=rng.choice([order.order, ""]), on=a_day(rng, facts),
+        qty=rng.randint(1, 3) if counted or rng.random() < 0.2 else None,
+        day=a_day(rng, facts) if what == "promised" else None,
+    )  # fmt: skip
+
+
+def set_supply(rng, facts):
+    owner = rng.choice([
+        {"line": any_of(rng, facts, Part)}, {"part_class": any_of(rng, facts, PartClass)},
+    ])  # fmt: skip
+    some = [any_of(rng, facts, Activity) for _ in range(2)]
+    match rng.randint(0, 3):
+        case 0:
+            return c.SetVendor(vendor=rng.choice(["Marlowe Forge", "Oak & Ash"]), claim_days=5)
+        case 1:
+            low, likely, high = (Fraction(rng.randint(0, 60), 2) for _ in range(3))
+            return c.SetStep(
+                **owner, step=rng.choice(STEPS), days_low=min(low, likely), days_likely=likely,
+                days_high=max(likely, high), skip=rng.choice(["", "", "yes"]),
+                order_here=rng.choice(["", "", "yes"]), counts=rng.choice(["working", "elapsed"]),
+            )  # fmt: skip
+        case 2:
+            return c.SetMeasure(**owner, after=some[: rng.randint(0, 2)], expires_by=some[1:])
+        case _:
+            return c.RecordMeasure(**owner, on=a_day(rng, facts), by=rng.choice(["Ana", ""]))
+
+
 def start(rng, facts):
     return c.Start(activity=any_of(rng, facts, Activity), on=a_day(rng, facts))
 
@@ -218,7 +254,7 @@ def accept_outline(rng, facts):
 MAKERS: tuple[tuple[Make, int], ...] = (
     (move, 30), (turn, 8), (resize, 8), (arrange, 6), (add_piece, 8), (remove_piece, 5),
     (set_use, 6), (describe, 3), (center_on, 4), (add_room, 1), (add_opening, 2),
-    (place_order, 8), (promise, 6),
+    (place_order, 8), (promise, 6), (record_event, 6), (set_supply, 5),
     (receive, 8), (start, 5), (finish, 5), (days_left, 4), (hang, 3), (take_down, 2),
     (record_readings, 4), (on_a_reading, 3), (set_wall, 3), (accept_outline, 3),
 )  # fmt: skip

@@ -38,7 +38,7 @@ def test_an_order_is_placed_received_and_done(house: Store):
     order = fact(house, Order, "PO-2/L1")
     assert (order.qty, order.promised) == (4, date(2027, 4, 1))
     assert say(house, "promise", order="PO-2", line="L1", promised="2027-04-20") == (
-        "Line L1 on order PO-2: promised Apr 20, 2027 (was Apr 1, 2027)."
+        "Line L1 on order PO-2: promised Apr 20, 2027 (was Apr 1, 2027), 13 working days later."
     )
     assert say(house, "receive", order="PO-2", line="L1", qty=3, on="2027-04-21") == (
         "Received Apr 21, 2027: 3 of L1 on order PO-2, 1 to come."

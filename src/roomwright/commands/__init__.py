@@ -40,19 +40,21 @@ from roomwright.commands.drawing_things import (
     RemoveLight,
 )
 from roomwright.commands.drawing_walls import AddCorner, MoveCorner, RemoveCorner, WallLength
+from roomwright.commands.happenings import Promise, RecordEvent
 from roomwright.commands.house import StartHouse
 from roomwright.commands.load import Load
 from roomwright.commands.network import AddActivity, EditActivities, EditActivity, RemoveActivity
 from roomwright.commands.network_links import EditLink, LinkActivities, Unlink
 from roomwright.commands.network_split import SplitActivity
 from roomwright.commands.openings import AddOpening
-from roomwright.commands.orders import OrderLine, PlaceOrder, Promise, RecordReceipt
+from roomwright.commands.orders import OrderLine, PlaceOrder, RecordReceipt
 from roomwright.commands.outline import AcceptOutline
 from roomwright.commands.pieces import AddPiece, Move, RemovePiece, Resize, SetUse, Turn
 from roomwright.commands.progress import DaysLeft, Finish, Start
 from roomwright.commands.rooms import AddRoom, OpeningInWall, TriedTable, TryRoom
 from roomwright.commands.sheets import HangSheet, TakeDownSheet
 from roomwright.commands.sketch import DrawRoom, FirstRoom, RemoveSketch, SaveSketch
+from roomwright.commands.supply import RecordMeasure, SetMeasure, SetStep, SetVendor
 from roomwright.commands.survey import (
     RecordReadings,
     RemoveReading,
@@ -70,6 +72,7 @@ COMMANDS: dict[str, type[Command]] = {
         Move, Turn, Resize, Arrange, AddPiece, RemovePiece, SetUse,
         Describe, CenterOn, PutWhatFits,
         PlaceOrder, Promise, RecordReceipt,
+        RecordEvent, SetVendor, SetStep, SetMeasure, RecordMeasure,
         Start, Finish, DaysLeft,
         HangSheet, TakeDownSheet, SayWalk,
         RecordReadings, SetAside, UseReading, RemoveReading, SetWall, AcceptOutline,
@@ -145,6 +148,8 @@ __all__ = [
     "PlaceOrder",
     "Promise",
     "Put",
+    "RecordEvent",
+    "RecordMeasure",
     "RecordReadings",
     "RecordReceipt",
     "RemoveActivity",
@@ -163,8 +168,11 @@ __all__ = [
     "SayWalk",
     "SetAside",
     "SetFigure",
+    "SetMeasure",
     "SetPoints",
+    "SetStep",
     "SetUse",
+    "SetVendor",
     "SetWall",
     "ShowBackdrop",
     "SplitActivity",

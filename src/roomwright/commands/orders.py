@@ -1,4 +1,4 @@
-"""Commands on what is bought: place an order, change its promise, record a receipt."""
+"""Commands on what is bought: place an order, record a receipt."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from typing import ClassVar
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from roomwright.commands.base import BadCommandError, Command, Past, Work, add, edit, need
+from roomwright.commands.base import BadCommandError, Command, Past, Work, add, need
 from roomwright.commands.progress import near_the_house
 from roomwright.exchange.rows import short_id
 from roomwright.job.entities import Id, Order, Part, Receipt, Text
@@ -71,27 +71,6 @@ class PlaceOrder(Command):
         maker = f" with {self.maker}" if self.maker else ""
         promised = f", promised {day(self.promised)}" if self.promised else ""
         return f"Order {self.order} placed{maker} on {day(self.placed)}: {lines}{more}{promised}."
-
-
-class Promise(Command):
-    """Record the day for which a maker now promises an order line."""
-
-    command_name: ClassVar[str] = "promise"
-
-    order: Id
-    line: Id
-    promised: date | None
-
-    def work(self, facts: Facts, past: Past) -> Work:
-        """Return the order line with its promise."""
-        order = ordered(facts, self.order, self.line)
-        near_the_house(facts, "promised", self.promised)
-        what = f"Line {self.line} on order {self.order}"
-        was = f" (was {day(order.promised)})" if order.promised else ""
-        change = edit(order, promised=self.promised)
-        if self.promised is None:
-            return Work([change], f"{what}: no promise any more{was}.")
-        return Work([change], f"{what}: promised {day(self.promised)}{was}.")
 
 
 class RecordReceipt(Command):

@@ -35,6 +35,7 @@ from roomwright.job.supply_facts import (
     LeadStep,
     Step,
     Vendor,
+    measure_told,
     owner_id,
 )
 from roomwright.job.work_facts import (
@@ -99,6 +100,7 @@ __all__ = [
     "Walk",
     "Wall",
     "Window",
+    "measure_told",
     "owner_id",
 ]
 

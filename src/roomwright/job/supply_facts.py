@@ -113,7 +113,26 @@ def owner_id(part_class: str, line: str) -> str:
     return f"line {line}" if line else f"class {part_class}"
 
 
+def measure_told(
+    of_class: FieldMeasure | None, of_line: FieldMeasure | None
+) -> FieldMeasure | None:
+    """Return the measure of a line: what it does not say its class says.
+
+    >>> glass = FieldMeasure(id="class GLASS", part_class="GLASS", after=("A120",))
+    >>> here = FieldMeasure(id="line L9", line="L9", on=date(2027, 5, 3))
+    >>> told = measure_told(glass, here)
+    >>> told.after, told.on.isoformat()
+    (('A120',), '2027-05-03')
+    """
+    if of_class is None or of_line is None:
+        return of_line or of_class
+    own = {f: v for f in ("after", "expires_by", "words") if (v := getattr(of_line, f))}
+    if of_line.on is not None:
+        own |= {"on": of_line.on, "by": of_line.by}
+    return of_class.model_copy(update={**own, "id": of_line.id, "line": of_line.line})
+
+
 __all__ = [
     "BEFORE_AN_ORDER", "COUNTED", "HAPPENINGS", "STEPS", "Event", "FieldMeasure", "Happening",
-    "LeadStep", "Step", "Vendor", "owner_id",
+    "LeadStep", "Step", "Vendor", "measure_told", "owner_id",
 ]  # fmt: skip
