@@ -17,6 +17,7 @@ MAY_IMPORT = {
     "survey": {"lengths", "days", "shape", "figures"},
     "fit": {"lengths", "days", "shape", "figures"},
     "schedule": {"lengths", "days", "shape", "figures"},
+    "crews": {"lengths", "days", "shape", "figures", "schedule"},
     "chances": {"lengths", "days", "shape", "figures", "schedule"},
     "supply": {"lengths", "days", "shape", "figures", "schedule"},
     "markout": {"lengths", "shape", "figures"},

@@ -1,0 +1,31 @@
+"""Crews: a plan that keeps what crews, rooms and inspectors allow, with its proof or its gap."""
+
+from roomwright.crews.check import Fault, clashes, faults
+from roomwright.crews.level import level
+from roomwright.crews.model import (
+    Effort,
+    Held,
+    LevelError,
+    Levelled,
+    Limit,
+    Moved,
+    Placed,
+    Step,
+    Use,
+)
+
+__all__ = [
+    "Effort",
+    "Fault",
+    "Held",
+    "LevelError",
+    "Levelled",
+    "Limit",
+    "Moved",
+    "Placed",
+    "Step",
+    "Use",
+    "clashes",
+    "faults",
+    "level",
+]
