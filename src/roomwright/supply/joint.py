@@ -2,8 +2,12 @@
 
 Each line alone has its cheapest day to order (`roomwright.supply.waiting.best_day`). Together they
 may not fit: the garage is full, the account is empty, two trucks come on one day. Where a limit
-binds, OR-Tools CP-SAT moves orders at the least cost [1]_. The answer says whether that is proved
-or how far from proved it is; it is never silent about a gap.
+binds, orders are moved at the least cost [1]_: a mixed-integer programme solved by HiGHS. The
+answer says whether that is proved or how far from proved it is; it is never silent about a gap.
+
+One yes-or-no a line and day says whether the line is ordered *by* that day. So each day's load of a
+line is one of them, and its linear relaxation lies near the whole-number optimum; with "ordered on
+that day" as the unknown, proof took ten times as long or was not found.
 
 Days are whole working-day numbers of the house. A line lies in storage from the day it lands until
 the day it is needed. Its deposit is out from the order until the need, its balance from landing
@@ -21,18 +25,25 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import Any, Final, Literal
+from typing import Final, Literal
+
+import numpy as np
+from scipy import optimize, sparse  # type: ignore[import-untyped]
 
 CENT: Final = 100
-"""The solver counts whole cents."""
-ROUNDING: Final = 1
-"""So many cents a line may a proved plan lie above the cheapest: rounding."""
+"""Cash is counted in whole cents, so that a full account is full."""
+SURE: Final = 1e-6
+"""As a share of its cost, how far a proved plan may lie above the cheapest."""
+
+OPTIMAL: Final = 0
+INFEASIBLE: Final = 2
+"""What scipy's `milp` says in its status."""
 
 Status = Literal["proved", "not proved", "impossible", "nothing found"]
 
 
 class JointError(ValueError):
-    """Lines or limits that cannot be used, or no solver; the message says what to do."""
+    """Lines that cannot be used; the message says what to do."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,8 +108,7 @@ class JointPlan:
     Attributes
     ----------
     status : str
-        *proved*: no plan costs less, to a cent a line; *not proved*: the best found, at most
-        `gap` from the least;
+        *proved*: no plan costs less; *not proved*: the best found, at most `gap` from the least;
         *impossible*: no plan keeps the limits; *nothing found* in the effort allowed
     order : tuple of (line, day)
     cost, at_least : float
@@ -137,7 +147,7 @@ class JointPlan:
 
 
 def plan_orders(
-    lines: Iterable[Line], limits: Limits, *, effort: float = 3.0, workers: int = 1
+    lines: Iterable[Line], limits: Limits, *, nodes: int = 10_000, seconds: float = 60
 ) -> JointPlan:
     """Return the cheapest order days that keep the limits, with proof or gap.
 
@@ -145,15 +155,16 @@ def plan_orders(
     ----------
     lines : iterable of Line
     limits : Limits
-    effort : float
-        most work of the solver, in its own deterministic seconds: same inputs, same answer
-    workers : int
-        threads; more than one in step with each other, so that the answer stays the same
+    nodes : int
+        how many branches the search may look at: same inputs, same answer
+    seconds : float
+        after which it gives up whatever the nodes; only then may the answer depend on the machine,
+        and then it is not called proved
 
     Raises
     ------
     JointError
-        for two lines of one id, or where limits bind and OR-Tools cannot be loaded
+        for two lines of one id
 
     Examples
     --------
@@ -176,7 +187,7 @@ def plan_orders(
     binding = tuple(_broken(todo, own, limits))
     if not binding:
         return JointPlan("proved", tuple(own.items()), alone, alone, alone, ())
-    return _solved(todo, limits, alone, binding, effort, workers)
+    return _solved(todo, limits, alone, binding, nodes, seconds)
 
 
 def loads(lines: Iterable[Line], order: dict[str, int], day: int) -> tuple[int, float, int]:
@@ -210,76 +221,109 @@ def _broken(lines: Sequence[Line], order: dict[str, int], limits: Limits) -> Ite
                 break
 
 
-def _solver() -> Any:
-    try:
-        from ortools.sat.python import cp_model  # a large package: loaded where a limit binds
-    except ImportError as missing:
-        raise JointError(
-            "the limits bind, and OR-Tools, which finds order days under limits, cannot be loaded "
-            f"({missing}): install it, or lift the limit"
-        ) from None
-    return cp_model
+class _Programme:
+    """The mixed-integer programme: column `start[i] + d` says "line i is ordered by its day d".
+
+    By its last day every line is ordered, so that day has no column.
+    """
+
+    def __init__(self, lines: Sequence[Line], limits: Limits) -> None:
+        self.lines = lines
+        days = [len(line.costs) - 1 for line in lines]
+        self.start = [0, *np.cumsum(days).tolist()]
+        self.costs = np.concatenate([-np.diff(line.costs) for line in lines])
+        self.latest = sum(line.costs[-1] for line in lines)
+        self.impossible = False
+        self._entries: list[tuple[int, int, float]] = []
+        self.most: list[float] = []
+        for i, n in enumerate(days):
+            for d in range(n - 1):  # ordered by one day is ordered by the next
+                self._row([(self.start[i] + d, 1.0), (self.start[i] + d + 1, -1.0)], 0)
+        ends = [max(n.need, n.first + len(n.costs) + n.lead) for n in lines]
+        for day in range(min(n.first for n in lines), max(ends) + 1):
+            self._limit(day, limits)
+
+    def _by(self, i: int, day: int) -> tuple[int | None, float]:
+        """Whether line i is ordered by a day: a column, or what is known."""
+        d = day - self.lines[i].first
+        if d < 0:
+            return None, 0
+        if d >= len(self.lines[i].costs) - 1:
+            return None, 1
+        return self.start[i] + d, 0
+
+    def _limit(self, day: int, limits: Limits) -> None:
+        """Each limit on a day, over the lines that may take from it on that day."""
+        room: list[tuple[int, int, float]] = []
+        cash: list[tuple[int, int, float]] = []
+        handling: list[tuple[int, int, float]] = []
+        for i, line in enumerate(self.lines):
+            landed = day - line.lead
+            handling += [(i, landed, line.handling), (i, landed - 1, -line.handling)]
+            if day < line.need:
+                room.append((i, landed, line.room))
+                cash += [(i, day, _cents(line.deposit)), (i, landed, _cents(line.balance))]
+        for terms, most in (
+            (room, limits.room),
+            (cash, None if limits.cash is None else _floor_cents(limits.cash)),
+            (handling, limits.handling_a_day),
+        ):
+            if most is not None:
+                told = [(*self._by(i, d), amount) for i, d, amount in terms if amount]
+                known = sum(known * amount for _, known, amount in told)
+                self._row([(c, a) for c, _, a in told if c is not None], most - known)
+
+    def _row(self, terms: list[tuple[int, float]], most: float) -> None:
+        """Hold terms to an amount; an amount that they never reach is left out."""
+        if not terms:
+            self.impossible = self.impossible or most < 0
+        elif sum(max(a, 0.0) for _, a in terms) > most:
+            self._entries += [(len(self.most), column, amount) for column, amount in terms]
+            self.most.append(most)
+
+    def solve(self, nodes: int, seconds: float) -> optimize.OptimizeResult:
+        """Run HiGHS on it."""
+        rows, columns, amounts = zip(*self._entries, strict=True)
+        table = sparse.csr_array(  # a column may be named twice in a row: these add up
+            (amounts, (rows, columns)), shape=(len(self.most), self.start[-1])
+        )
+        return optimize.milp(
+            self.costs,
+            integrality=np.ones(self.start[-1]),
+            bounds=optimize.Bounds(0, 1),
+            constraints=optimize.LinearConstraint(table, -np.inf, self.most),
+            options={"node_limit": nodes, "time_limit": seconds, "mip_rel_gap": SURE},
+        )
+
+    def order(self, chosen: Sequence[float]) -> dict[str, int]:
+        """Return the day of each line from the columns of a solution."""
+        by = np.asarray(chosen) > 0.5
+        return {
+            line.id: line.first + int((~by[self.start[i] : self.start[i + 1]]).sum())
+            for i, line in enumerate(self.lines)
+        }
 
 
 def _solved(
     lines: Sequence[Line], limits: Limits, alone: float, binding: tuple[str, ...],
-    effort: float, workers: int,
+    nodes: int, seconds: float,
 ) -> JointPlan:  # fmt: skip
-    cp = _solver()
-    begin = _one_by_one(lines, limits) or {}
-    model = cp.CpModel()
-    # No line can lose more than the whole plan to begin with loses: other days drop out.
-    most_lost = _paid(lines, begin) - alone if begin else math.inf
-    chosen: dict[str, dict[int, Any]] = {}
-    bills, bounded = [], (limits.room, limits.cash, limits.handling_a_day)
-    taken: tuple[dict[int, list[Any]], ...] = ({}, {}, {})
-    for line in lines:
-        least = min(line.costs)
-        days = {
-            line.first + i: model.new_bool_var("")
-            for i, c in enumerate(line.costs)
-            if c - least <= most_lost + 1 / CENT
-        }
-        chosen[line.id] = days
-        model.add_exactly_one(list(days.values()))
-        for placed, here in days.items():
-            bills.append(round(line.costs[placed - line.first] * CENT) * here)
-            model.add_hint(here, placed == begin.get(line.id, line.alone))
-            landed = placed + line.lead
-            for day in range(placed, max(line.need, landed + 1)):
-                load = loads([line], {line.id: placed}, day)
-                for into, amount, most in zip(taken, load, bounded, strict=True):
-                    if amount and most is not None:
-                        into.setdefault(day, []).append(_cents(amount) * here)
-    for held, most in zip(taken, bounded, strict=True):
-        for terms in held.values():
-            model.add(sum(terms) <= _floor_cents(most or 0))
-    model.minimize(sum(bills))
-    solver = cp.CpSolver()
-    solver.parameters.max_deterministic_time = effort
-    solver.parameters.num_workers = workers
-    solver.parameters.interleave_search = workers > 1
-    solver.parameters.random_seed = 1
-    status = solver.solve(model)
-    bound = (solver.best_objective_bound - ROUNDING * len(lines)) / CENT
-    if status == cp.INFEASIBLE:
+    programme = _Programme(lines, limits)
+    found = None if programme.impossible else programme.solve(nodes, seconds)
+    if found is None or found.status == INFEASIBLE:
         return JointPlan("impossible", (), math.inf, math.inf, alone, binding)
-    found = status in (cp.OPTIMAL, cp.FEASIBLE)
-    if not found and not begin:
+    plans = [] if found.x is None else [programme.order(found.x)]
+    begin = None if found.status == OPTIMAL else _one_by_one(lines, limits)
+    plans += [] if begin is None else [begin]
+    if not plans:
         return JointPlan("nothing found", (), math.inf, alone, alone, binding)
-    order = begin
-    if found:
-        order = {
-            id: next(d for d, here in days.items() if solver.value(here))
-            for id, days in chosen.items()
-        }
-    if begin and status != cp.OPTIMAL:
-        order = min(order, begin, key=lambda o: _paid(lines, o))
+    order = min(plans, key=lambda o: _paid(lines, o))
     paid = _paid(lines, order)
-    if status == cp.OPTIMAL:
+    if found.status == OPTIMAL:
         return JointPlan("proved", tuple(order.items()), paid, paid, alone, binding)
+    at_least = alone if found.mip_dual_bound is None else programme.latest + found.mip_dual_bound
     return JointPlan(
-        "not proved", tuple(order.items()), paid, min(paid, max(bound, alone)), alone, binding
+        "not proved", tuple(order.items()), paid, min(paid, max(at_least, alone)), alone, binding
     )
 
 
