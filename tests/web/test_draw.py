@@ -10,7 +10,16 @@ import pytest
 import typst
 from tests.web.conftest import client_over
 
-from roomwright.job.entities import Backdrop, Fixed, Opening, Piece, Room, Sketch, Window
+from roomwright.job.entities import (
+    Backdrop,
+    Fixed,
+    Opening,
+    Piece,
+    Room,
+    Sketch,
+    Slope,
+    Window,
+)
 from roomwright.job.store import Store
 from roomwright.sheets import picture
 
@@ -208,3 +217,27 @@ def test_another_site_cannot_send_a_plan(drawn):
 def test_a_level_has_a_name_that_can_be_read(drawn, level):
     client, _ = drawn
     assert client.get(f"/h/mine/draw/{level}").status_code in (404, 422)
+
+
+def test_ceilings_layers_and_stairs_by_plain_forms(drawn):
+    client, store = drawn
+    post(client, "first-room", level="1", room="101", width="14'", depth="12'")
+    post(client, "first-room", level="2", room="201", width="14'", depth="12'")
+    post(client, "edit-room", room="201", level="2", ceiling="8'")
+    page = client.get("/h/mine/draw/2", params={"pick": "room:201"}).text
+    for name in ("add-slope", "set-wall", "add-stair"):
+        assert f'action="/h/mine/do/{name}"' in page
+    post(client, "add-slope", room="201", wall="A", low="4'", pitch="9 in 12")
+    post(client, "set-wall", room="201", wall="B", board="1/2", finish="3/8")
+    post(client, "add-stair", from_room="101", to_room="201", rise="122", risers="16")
+    page = client.get("/h/mine/draw/2", params={"pick": "room:201"}).text
+    assert "level at 8&#39;-0&#34; after 5&#39;-4&#34;" in page
+    assert 'class="contour"' in page
+    assert 'name="stair" value="S1"' in page
+    assert 'value="3/8"' in page
+    pitch = re.search(r'name="pitch" value="([^"]+)"', page)[1]
+    post(client, "edit-slope", slope="SL1", low="4'", pitch=pitch)
+    assert store.facts("mine").get(Slope, "SL1").pitch == 9
+    post(client, "remove-slope", slope="SL1")
+    post(client, "remove-stair", stair="S1")
+    assert 'class="contour"' not in client.get("/h/mine/draw/2").text

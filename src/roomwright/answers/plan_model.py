@@ -150,6 +150,25 @@ class Zone:
 
 
 @dataclass(frozen=True, slots=True)
+class Contour:
+    """A line on the floor over which a sloped ceiling is `height` over it [in]; as printed."""
+
+    points: Outline
+    height: float
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Rise:
+    """Which way a ceiling rises: an arrow from `foot` to `head`, and what is said of it."""
+
+    id: str
+    foot: Point
+    head: Point
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
 class Plan:
     """One room, ready to draw.
 
@@ -175,6 +194,8 @@ class Plan:
     said: str = ""
     centers: tuple[Point, ...] = ()
     recorded: Outline = ()
+    contours: tuple[Contour, ...] = ()
+    rises: tuple[Rise, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

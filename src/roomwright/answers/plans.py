@@ -5,7 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 
 from roomwright import shape
-from roomwright.answers import layers, plan_build, plan_centers, plan_dims, plan_walls
+from roomwright.answers import (
+    layers,
+    plan_build,
+    plan_ceilings,
+    plan_centers,
+    plan_dims,
+    plan_walls,
+)
 from roomwright.answers.engine import Ask, query
 from roomwright.answers.plan_model import (
     Box,
@@ -13,6 +20,7 @@ from roomwright.answers.plan_model import (
     Opening,
     Piece,
     Plan,
+    Rise,
     Storey,
     StoreyRoom,
     Thing,
@@ -58,6 +66,7 @@ def plan(ask: Ask, room: str) -> Plan:
     slots = [plan_walls.slot(*each) for each in _gaps(openings, windows)]
     others = [ring for id_, ring in outlines.items() if id_ != room]
     ends = {each.id: each.to_name for each in openings}
+    contours, rises = plan_ceilings.sloped(this, outline, ask.where(entities.Slope, "room", room))
     sides = plan_dims.side_dims(found, solids, outline)
     called = {t.id: t.name for t in things} | {p.id: p.name for p in pieces}
     named = plan_dims.finding_dims(found, sides, called)
@@ -83,9 +92,11 @@ def plan(ask: Ask, room: str) -> Plan:
         ways=plan_build.ways(found, ends, outline),
         zones=plan_build.zones(found, outline),
         letters=shape.lettered(recorded),
-        said=_said(this, outline, openings, found),
+        said=_said(this, outline, openings, found, rises),
         centers=plan_centers.centers(found),
         recorded=recorded,
+        contours=contours,
+        rises=rises,
     )
 
 
@@ -238,8 +249,9 @@ def fit_rank(word: Word) -> int:
 
 
 def _said(
-    room: entities.Room, outline: Outline, openings: Sequence[Opening], found: fit.RoomFit
-) -> str:
+    room: entities.Room, outline: Outline, openings: Sequence[Opening], found: fit.RoomFit,
+    rises: Sequence[Rise],
+) -> str:  # fmt: skip
     """The plan in words, for those who do not see it."""
     wide = max(p[0] for p in outline) - min(p[0] for p in outline)
     deep = max(p[1] for p in outline) - min(p[1] for p in outline)
@@ -249,6 +261,7 @@ def _said(
     ]
     if openings:
         told.append("Openings: " + ", ".join(f"{o.id} to {o.to_name}" for o in openings) + ".")
+    told += [f"Sloped {each.text}." for each in rises]
     told += [f"{f.piece.name or f.piece.kind}: {f.verdict.text}." for f in found.pieces]
     told += [
         f"Walk path {w.from_} to {w.to}: tightest {words(w.tightest)}, {w.verdict.text}."

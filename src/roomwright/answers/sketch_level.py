@@ -6,7 +6,9 @@ import math
 from dataclasses import dataclass
 
 from roomwright import shape
+from roomwright.answers import plan_ceilings
 from roomwright.answers.engine import Ask, query
+from roomwright.answers.plan_model import Contour, Rise
 from roomwright.answers.plans import levels as room_levels
 from roomwright.answers.sketch import sketches
 from roomwright.job import entities as e
@@ -69,6 +71,9 @@ class Level:
     id: str
     things: tuple[Thing, ...]
     under: Under | None
+    contours: tuple[Contour, ...] = ()
+    rises: tuple[Rise, ...] = ()
+    """Where ceilings slope."""
 
 
 @query("drawn level")
@@ -88,7 +93,19 @@ def drawn_level(ask: Ask, level: str) -> Level:
             path = (*path, path[0])
         things.append(Thing("sketch", id, name, path, path[-1]))
     backdrop = next((b for b in ask.all(e.Backdrop) if b.id == level), None)
-    return Level(level, tuple(things), None if backdrop is None else under(backdrop))
+    slopes = [(room, ask.where(e.Slope, "room", room.id)) for room in rooms]
+    sloped = [
+        plan_ceilings.sloped(room, shape.anticlockwise(_ring(room.outline)), held)
+        for room, held in slopes
+        if held
+    ]
+    return Level(
+        level,
+        tuple(things),
+        None if backdrop is None else under(backdrop),
+        tuple(line for lines, _ in sloped for line in lines),
+        tuple(rise for _, rises in sloped for rise in rises),
+    )
 
 
 @query("drawn levels")

@@ -22,6 +22,7 @@ from roomwright.commands.backdrop import LayBackdrop, RemoveBackdrop, SetPoints,
 from roomwright.commands.base import BadCommandError, Command, Done, Work, begin, in_words, run
 from roomwright.commands.centring import CenterOn
 from roomwright.commands.describe import Describe
+from roomwright.commands.drawing_ceilings import AddSlope, EditSlope, RemoveSlope
 from roomwright.commands.drawing_house import BeginHouse, ChooseFigures, SetFigure
 from roomwright.commands.drawing_openings import (
     AddWindow,
@@ -31,6 +32,7 @@ from roomwright.commands.drawing_openings import (
     RemoveWindow,
 )
 from roomwright.commands.drawing_rooms import EditRoom, RemoveRoom
+from roomwright.commands.drawing_stairs import AddStair, EditStair, RemoveStair
 from roomwright.commands.drawing_things import (
     AddFixed,
     AddLight,
@@ -80,6 +82,7 @@ COMMANDS: dict[str, type[Command]] = {
         WallLength, MoveCorner, AddCorner, RemoveCorner, EditRoom, RemoveRoom,
         EditOpening, RemoveOpening, AddWindow, EditWindow, RemoveWindow,
         Put, Place, AddFixed, RemoveFixed, AddLight, RemoveLight,
+        AddSlope, EditSlope, RemoveSlope, AddStair, EditStair, RemoveStair,
         LayBackdrop, SetPoints, ShowBackdrop, RemoveBackdrop,
         AddActivity, EditActivity, EditActivities, SplitActivity, RemoveActivity,
         LinkActivities, EditLink, Unlink,
@@ -117,6 +120,8 @@ __all__ = [
     "AddOpening",
     "AddPiece",
     "AddRoom",
+    "AddSlope",
+    "AddStair",
     "AddWindow",
     "Arrange",
     "BadCommandError",
@@ -133,6 +138,8 @@ __all__ = [
     "EditLink",
     "EditOpening",
     "EditRoom",
+    "EditSlope",
+    "EditStair",
     "EditWindow",
     "Finish",
     "FirstRoom",
@@ -162,6 +169,8 @@ __all__ = [
     "RemoveReading",
     "RemoveRoom",
     "RemoveSketch",
+    "RemoveSlope",
+    "RemoveStair",
     "RemoveWindow",
     "Resize",
     "SaveSketch",

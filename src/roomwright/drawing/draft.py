@@ -12,7 +12,7 @@ from html import escape
 
 from roomwright import shape
 from roomwright.answers.sketch_level import Level, Thing
-from roomwright.drawing import ink
+from roomwright.drawing import ink, slopes
 from roomwright.drawing.frame import Frame
 from roomwright.lengths import tape
 from roomwright.shape import Outline, Point
@@ -77,6 +77,7 @@ def draft(
     things = sorted(level.things, key=lambda t: order[t.kind])
     parts = [_under(level, frame, picture), f'<g class="grid">{_grid(frame)}</g>']
     parts += [_thing(t, frame, link, (t.kind, t.id) == chosen) for t in things]
+    parts.append(slopes.drawn(level.contours, level.rises, frame, 14, 1.0, ink.GREY))
     room = next((t for t in things if (t.kind, t.id) == chosen and t.kind == "room"), None)
     if room is not None:
         parts.append(_walls(room, frame))

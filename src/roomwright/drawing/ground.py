@@ -7,7 +7,7 @@ from itertools import pairwise
 
 import shapely
 
-from roomwright.drawing import furniture, ink, structure
+from roomwright.drawing import furniture, ink, slopes, structure
 from roomwright.drawing.work import Work
 from roomwright.shape import Point, walls
 
@@ -42,6 +42,7 @@ def draw(work: Work) -> str:
             *zones,
             structure.walls(plan.walls, frame, work.color()),
             *windows,
+            slopes.draw(work),
             *pieces,
             *openings,  # over the pieces: a door that hits one shows its whole swing
             *ways,

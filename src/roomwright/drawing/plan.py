@@ -5,7 +5,7 @@ from __future__ import annotations
 import shapely
 
 from roomwright.answers.plan_model import Dim, Plan
-from roomwright.drawing import bar, ground, ink, texts
+from roomwright.drawing import bar, ground, ink, slopes, texts
 from roomwright.drawing.frame import Frame, Margins, bounds, framed
 from roomwright.drawing.options import Drawing, PlanOptions
 from roomwright.drawing.places import Board
@@ -34,6 +34,7 @@ def room_plan(plan: Plan, options: PlanOptions | None = None) -> Drawing:
         pad = 0.5 * options.text
         strip = bar.draw(work.board, frame.scale, options.text, top, pad, frame.width - pad)
     ground.ink_of(work)
+    slopes.ink_of(work)
     dims = sorted((d for d in plan.dims if d.kind in options.dims), key=_urgency)
     outside = [d for d in dims if d.kind in ("wall", "opening")]
     within = [d for d in dims if d.kind not in ("wall", "opening")]
@@ -45,6 +46,7 @@ def room_plan(plan: Plan, options: PlanOptions | None = None) -> Drawing:
     if options.furniture_names:
         texts.piece_names(work)
         texts.thing_names(work)
+    slopes.names(work)
     if options.letters:
         texts.letters(work)
     return _finished(work, under, strip)

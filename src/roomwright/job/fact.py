@@ -25,7 +25,7 @@ def _length(value: Any) -> Fraction:
     return value if isinstance(value, Fraction) else lengths.parse(value)
 
 
-def _number(value: Any) -> Fraction:
+def as_number(value: Any) -> Fraction:
     """Return an exact number of days or pieces: 2.5, "5/2" and "2 1/2" are the same."""
     if isinstance(value, Fraction):
         return value
@@ -47,7 +47,7 @@ Length = Annotated[
 ]
 """A length in inches, exact; accepts any notation of the tape, stored as ``183 1/2``."""
 
-Number = Annotated[Fraction, BeforeValidator(_number), PlainSerializer(_plain, return_type=str)]
+Number = Annotated[Fraction, BeforeValidator(as_number), PlainSerializer(_plain, return_type=str)]
 """An exact plain number (days, counts that may be halves), stored as ``5/2``."""
 
 Point = tuple[Length, Length]

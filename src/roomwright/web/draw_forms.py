@@ -6,14 +6,17 @@ import math
 from typing import Any
 
 from roomwright import shape
+from roomwright.commands.drawing_ceilings import pitch_said, told
 from roomwright.commands.drawing_openings import inside_of
 from roomwright.commands.drawing_rooms import counted, depending, still_needed
 from roomwright.commands.in_wall import in_wall
 from roomwright.figures.book import load
 from roomwright.fit.kinds import table
 from roomwright.job import entities as e
+from roomwright.job.facts import Facts
 from roomwright.lengths import tape
 from roomwright.web.desk import HouseAt
+from roomwright.web.survey import wall_rows
 
 MODELS: dict[str, type[e.Fact]] = {
     "room": e.Room, "opening": e.Opening, "window": e.Window, "fixed": e.Fixed,
@@ -30,7 +33,7 @@ def picked(at: HouseAt, kind: str, id: str) -> dict[str, Any]:
         "fact": None, "walls_of": [], "in_wall": None, "goes": "", "held": "", "room_of": None,
         "kinds": sorted(table()), "sets": book.sets, "figures_now": house.figures,
         "overrides": sorted(house.overrides.items()), "keys": book.keys,
-        "floors": facts.ids(e.Floor), "floor": None, "begins": "",
+        "floors": facts.ids(e.Floor), "floor": None, "begins": "", "slopes": (), "stairs": (),
     }  # fmt: skip
     if not kind:
         return said
@@ -70,7 +73,28 @@ def _room(at: HouseAt, room: e.Room) -> dict[str, Any]:
     return {
         "room_of": room, "goes": "; ".join(parts), "held": counted(held[:40]) if held else "",
         "floor": facts.find(e.Floor, room.floor),
+        "wall_rows": wall_rows(at.answers, room),
+        "slopes": [_slope(room, each) for each in facts.where(e.Slope, "room", room.id)],
+        "stairs": [s for s in facts.all(e.Stair) if room.id in (s.from_room, s.to_room)],
+        "other_rooms": _at_head(facts, room),
     }  # fmt: skip
+
+
+def _slope(room: e.Room, slope: e.Slope) -> dict[str, str]:
+    """A sloped ceiling as its form shows it."""
+    return {
+        "id": slope.id,
+        "wall": in_wall(room, slope.a, slope.b)[0],
+        "low": tape(slope.low),
+        "pitch": pitch_said(slope.pitch),
+        "said": told(room, slope),
+    }
+
+
+def _at_head(facts: Facts, room: e.Room) -> list[e.Room]:
+    """The rooms that a stair from this one may lead up to, other levels first."""
+    others = [each for each in facts.all(e.Room) if each.id != room.id]
+    return sorted(others, key=lambda each: each.level == room.level)
 
 
 def _walls(room: e.Room) -> list[tuple[str, str, str, str]]:
