@@ -97,7 +97,8 @@ def _taken(along: Floats, out: Floats) -> tuple[Floats, Floats]:
     rise = np.where(level, 1.0, q1 - q0)
     first = np.where(level, a0, a0 + (low - q0) * (a1 - a0) / rise)
     last = np.where(level, a1, a0 + (high - q0) * (a1 - a0) / rise)
-    within = np.where(level, (q0 > 0) & (q0 < BEFORE), high - low > 2 * TOUCH)
+    in_it = (q0 > 2 * TOUCH) & (q0 < BEFORE - 2 * TOUCH)  # what only touches it bars nothing
+    within = np.where(level, in_it, high - low > 2 * TOUCH)
     left = np.where(within, np.minimum(first, last), np.inf).min(axis=1)
     right = np.where(within, np.maximum(first, last), -np.inf).max(axis=1)
     none = left > right
