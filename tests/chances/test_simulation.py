@@ -50,11 +50,11 @@ def test_the_quick_pass_is_the_pass(seed: int) -> None:
 @pytest.mark.parametrize("seed", range(48))
 def test_each_sample_equals_a_pass_of_its_own(seed: int) -> None:
     case, count = house(seed, (3, 25)), 12
+    ids = [a.id for a in case.network]
     found = simulate(
-        case.network, case.uncertain, FACTORS, samples=count, per_day=2, **case.settings
+        case.network, case.uncertain, FACTORS, samples=count, per_day=2, late=ids, **case.settings
     )
     given = {"as_of": case.as_of, "told": case.progress}
-    ids = [a.id for a in case.network]
     critical, ends, days = dict.fromkeys(ids, 0), [], []
     for sample in range(count):
         left = lasting(case.network, HOUSE, case.uncertain, FACTORS, sample, seed=2027, **given)
@@ -64,6 +64,9 @@ def test_each_sample_equals_a_pass_of_its_own(seed: int) -> None:
             start, finish = found.of.samples(id)
             one = want[id]
             assert (start[sample], finish[sample]) == (one.early_start, one.early_finish), id
+            if one.state != "done":
+                last, end = found.late.samples(id)
+                assert (last[sample], end[sample]) == (one.late_start, one.late_finish), id
             critical[id] += one.total_float <= 0 and one.state != "done"
         ends.append(want.working_days)
         days.append(left)
@@ -106,9 +109,12 @@ def test_days_caused_by_a_group(seed: int) -> None:
 def test_without_compiled_code_the_numbers_are_the_same(seed: int) -> None:
     case = house(seed)
     one, other = (
-        simulate(case.network, case.uncertain, FACTORS, samples=1500, compiled=c, **case.settings)
+        simulate(
+            case.network, case.uncertain, FACTORS, samples=1500, compiled=c,
+            late=[a.id for a in case.network], **case.settings,
+        )
         for c in (True, False)
-    )
+    )  # fmt: skip
     assert np.array_equal(one.finishes, other.finishes)
     assert one.finish == other.finish
     assert one.criticality == other.criticality
@@ -116,6 +122,7 @@ def test_without_compiled_code_the_numbers_are_the_same(seed: int) -> None:
     assert one.expected_days == other.expected_days
     assert one.expected_days_se == other.expected_days_se
     assert dict(one.of) == dict(other.of)
+    assert dict(one.late) == dict(other.late)
 
 
 def test_without_numba_it_still_answers() -> None:

@@ -263,8 +263,9 @@ def sweep(
     draw(rows, d, first, last)
     rows.forward()
     end = rows.w[FINISH].copy()
-    finish[first:last], watched[:, first:last] = end, rows.home[watch]
+    finish[first:last] = end
     rows.backward(end, rows.w[LIMIT])
+    watched[:, first:last] = rows.w[FIRST + watch]
     for p, node in enumerate(g.nodes):
         if node[STYLE] != GIVEN:
             sums.critical[p] += int((rows.spare(p) <= 0).sum())

@@ -123,6 +123,8 @@ class Chances:
         of the end of the whole
     of : mapping of activity id to When
         start and finish of every watched activity; ``of.samples(id)`` gives the samples
+    late : mapping of activity id to When
+        late start and finish of those that were asked for
     criticality : mapping of activity id to float
         share of the samples in which it has no float [1]_; 0 for finished work
     cruciality : mapping of activity id to float
@@ -149,6 +151,7 @@ class Chances:
 
     finish: Quantiles
     of: Watched
+    late: Watched
     criticality: Mapping[str, float]
     cruciality: Mapping[str, float]
     expected_days: Mapping[str, float]

@@ -63,6 +63,7 @@ def simulate(
     samples: int = 10_000,
     seed: int = 2027,
     watch: Iterable[str] | None = None,
+    late: Iterable[str] = (),
     causes: Mapping[str, Iterable[str]] | None = None,
     perfect: Collection[str] = (),
     per_day: int = 64,
@@ -85,6 +86,8 @@ def simulate(
         every simulation with this seed, whatever else is in the network
     watch : iterable of activity ids, optional
         whose dates are kept (8 bytes a sample each); all where none are given
+    late : iterable of activity ids
+        whose late dates are kept too: how late they may be with the end of each sample as it is
     causes : mapping of name to activity ids, optional
         groups whose expected days are asked for, say the steps of one order; each uncertain
         activity by itself where none are given; none for an empty mapping
@@ -121,7 +124,8 @@ def simulate(
     """
     told, common = list(uncertain), list(factors)
     check(network.index, told, common)
-    _check_names(network, watch, causes, perfect)
+    late_ids = tuple(dict.fromkeys(late))
+    _check_names(network, [*(watch or ()), *late_ids], causes, perfect)
     if not 1 <= samples <= 10_000_000:
         raise ChancesError(f"{samples} samples: use 1 to 10,000,000")
     zero = {u.activity for u in told if network[u.activity].days == 0}
@@ -134,9 +138,9 @@ def simulate(
     drawn = draws(at, told, common, seed, perfect, plain.finish_steps)
     ids = tuple(a.id for a in network) if watch is None else tuple(dict.fromkeys(watch))
     named, groups = _groups(at, drawn, causes)
-    run = _Run(at, drawn, groups, ids, samples, engine(compiled))
+    run = _Run(at, drawn, groups, (ids, late_ids), samples, engine(compiled))
     run.all(report, stop)
-    return _chances(at, drawn, run, ids, named, seed, planned)
+    return _chances(at, drawn, run, named, seed, planned)
 
 
 def without(
@@ -158,11 +162,11 @@ def without(
 
 def _check_names(
     network: Network,
-    watch: Iterable[str] | None,
+    watch: Iterable[str],
     causes: Mapping[str, Iterable[str]] | None,
     perfect: Iterable[str],
 ) -> None:
-    asked = [*(watch or ()), *perfect, *(i for ids in (causes or {}).values() for i in ids)]
+    asked = [*watch, *perfect, *(i for ids in (causes or {}).values() for i in ids)]
     unknown = dict.fromkeys(i for i in asked if i not in network.index)
     if unknown:
         raise ChancesError(*(f"no activity {i!r}" for i in unknown))
@@ -199,13 +203,15 @@ class _Run:
         at: Prepared,
         drawn: Draws,
         groups: Groups,
-        ids: tuple[str, ...],
+        ids: tuple[tuple[str, ...], tuple[str, ...]],
         samples: int,
         by: Engine,
     ) -> None:
         self.at, self.drawn, self.groups, self.by = at, drawn, groups, by
         self.samples = samples
-        rows = [2 * at.place[i] + e for i in ids for e in (0, 1)]
+        self.ids = ids
+        rows = [2 * at.place[i] + e for i in ids[0] for e in (0, 1)]
+        rows += [2 * (len(at) + at.place[i]) + e for i in ids[1] for e in (0, 1)]
         self.watch = np.array(rows, np.int32)
         self.finish = np.empty(samples, np.int32)
         self.watched = np.empty((len(rows), samples), np.int32)
@@ -280,7 +286,6 @@ def _chances(
     at: Prepared,
     drawn: Draws,
     run: _Run,
-    ids: tuple[str, ...],
     named: list[str],
     seed: int,
     planned: float,
@@ -303,10 +308,12 @@ def _chances(
         part = abs(count * xy - x * total) / float(wide) ** 0.5 if wide else 0.0
         cruciality[name[p]] = min(part, 1.0)
     mean = sums.caused / count
+    early, late = run.ids
     error = np.sqrt(np.maximum(sums.caused_squares / count - mean**2, 0) / count)
     return Chances(
         finish=Quantiles.of(finishes),
-        of=Watched(ids, run.watched, unit, at.zero),
+        of=Watched(early, run.watched[: 2 * len(early)], unit, at.zero),
+        late=Watched(late, run.watched[2 * len(early) :], unit, at.zero),
         criticality={n: int(c) / count for n, c in zip(name, sums.critical, strict=True)},
         cruciality=cruciality,
         expected_days=dict(zip(named, (mean / unit).tolist(), strict=True)),

@@ -72,9 +72,9 @@ def sweep(
         draw(low, b, FIRST + 4 * g.shape[0], d, s.w, s.factors, s.bits)
         forward(0, b, s.w, g, graph.into, graph.ends, tables, fit)
         finish[low : low + b] = s.w[FINISH, :b]
-        for i in range(watch.shape[0]):
-            watched[i, low : low + b] = s.w[FIRST + watch[i], :b]
         _indices(b, graph, d, s.w, sums)
+        for i in range(watch.shape[0]):  # early rows, and late ones behind them
+            watched[i, low : low + b] = s.w[FIRST + watch[i], :b]
         if groups.begins.shape[0] > 1:
             _drives(b, graph, d, s)
             for q in range(groups.begins.shape[0] - 1):
