@@ -45,7 +45,7 @@ def pairwise_mixes():
     }
     mixes = []
     while left:
-        mix = dict(min(left, key=sorted))
+        mix = dict(sorted(min(left, key=sorted)))  # a set has no order of its own
         for q in CHOICES:
             if q not in mix:
                 mix[q] = max(
