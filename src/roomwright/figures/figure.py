@@ -12,7 +12,7 @@ from roomwright.lengths import LengthError, exact, inches, parse
 
 STANDINGS = ("law as adopted", "guideline", "handbook", "common practice", "memory")
 CHOSEN = "chosen by the builder"
-UNITS = ("in", "sq ft", "per in", "deg", "times", "deliveries")
+UNITS = ("in", "sq ft", "per in", "deg", "times", "deliveries", "days")
 _PLAIN = re.compile(r"[0-9]{0,12}\.?[0-9]{0,12}|[0-9]{1,6}/[0-9]{1,6}")
 
 
@@ -30,7 +30,7 @@ class Figure:
         What it answers, for example ``dining.walk_past``.
     value : Fraction
         In the unit named: inches ("in"), square feet ("sq ft"), degrees ("deg"), a
-        plain share ("per in"), so many times ("times") or a count ("deliveries").
+        plain share ("per in"), so many times ("times"), a count ("deliveries") or "days".
     standing : str
         One of `STANDINGS`, or "chosen by the builder".
     set : str

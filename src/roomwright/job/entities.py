@@ -4,6 +4,7 @@ Nothing that can be computed is a fact. Plan axes: x east, y north, inches, betw
 """
 
 from roomwright.job.fact import Fact, Id, Length, Number, Outline, Point, Text
+from roomwright.job.people_facts import Call, ChangeOrder, Choice, Money
 from roomwright.job.plan_facts import (
     Backdrop,
     Face,
@@ -60,6 +61,9 @@ __all__ = [
     "STEPS",
     "Activity",
     "Backdrop",
+    "Call",
+    "ChangeOrder",
+    "Choice",
     "Companion",
     "Contact",
     "Event",
@@ -76,6 +80,7 @@ __all__ = [
     "Light",
     "Link",
     "LinkKind",
+    "Money",
     "Number",
     "Opening",
     "OpeningKind",
@@ -137,6 +142,9 @@ KINDS: dict[str, type[Fact]] = {
         LeadStep,
         Event,
         FieldMeasure,
+        Choice,
+        ChangeOrder,
+        Call,
     )
 }
 """Kind name -> model, in an order in which each kind comes after those it refers to."""

@@ -13,6 +13,7 @@ from roomwright.job.entities import KINDS, Fact, House
 from roomwright.job.errors import Problem
 from roomwright.job.facts import Change, Facts, reference_targets
 from roomwright.job.rules_of_centring import centring_rules
+from roomwright.job.rules_of_people import people_rules
 from roomwright.job.rules_of_shape import shape_rules
 from roomwright.job.rules_of_supply import supply_rules
 from roomwright.job.rules_of_tape import tape_rules
@@ -106,4 +107,5 @@ RULES: tuple[Rule, ...] = (
     *walking_rules,
     *work_rules,
     *supply_rules,
+    *people_rules,
 )

@@ -15,6 +15,7 @@ from roomwright.exchange.rules.inside import inside
 from roomwright.exchange.rules.network import network
 from roomwright.exchange.rules.openings import openings
 from roomwright.exchange.rules.outlines import outlines
+from roomwright.exchange.rules.people import people
 from roomwright.exchange.rules.pieces import pieces
 from roomwright.exchange.rules.references import references
 from roomwright.exchange.rules.supply import supply
@@ -26,7 +27,7 @@ __all__ = ["RULES", "Broken", "broken"]
 
 RULES: tuple[Callable[[Facts, Lacks], Iterator[Broken]], ...] = (
     house, references, outlines, openings, inside, pieces, readings, layers, walking, network, days,
-    supply,
+    supply, people,
 )  # fmt: skip
 
 

@@ -11,6 +11,9 @@ from roomwright import days as calendar
 from roomwright.exchange.rules.broken import Broken, Lacks
 from roomwright.job.entities import (
     Activity,
+    Call,
+    ChangeOrder,
+    Choice,
     Event,
     Fact,
     FieldMeasure,
@@ -30,7 +33,13 @@ _DATED: dict[type[Fact], tuple[str, ...]] = {
     Posting: ("posted", "taken_down"),
     Event: ("on", "day"),
     FieldMeasure: ("on",),
+    Choice: ("by", "decided"),
+    ChangeOrder: ("asked_on", "agreed_on"),
+    Call: ("on", "visit", "day"),
 }
+_TO_COME = ("promised", "day", "by", "visit")
+"""Days that may lie ahead of the day the files describe."""
+
 _PAIRS: tuple[tuple[type[Fact], str, str, str], ...] = (
     (Progress, "started", "finished", "was finished on {}, before it started on {}"),
     (Order, "placed", "promised", "is promised for {}, before it was placed on {}"),
@@ -125,7 +134,7 @@ def _to_come(facts: Facts, as_of: date) -> Iterator[Broken]:
         for fact in facts.all(kind):
             for field in fields:
                 day = getattr(fact, field)
-                if field not in ("promised", "day") and day is not None and day > as_of:
+                if field not in _TO_COME and day is not None and day > as_of:
                     yield Broken(kind.kind_name, fact.id, field, "warning",
                                  f"{day} is after {as_of}, the day these files describe",
                                  "correct it, or written_as_of")  # fmt: skip
