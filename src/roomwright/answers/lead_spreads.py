@@ -36,13 +36,15 @@ LEAST: Final = 0.5
 class Wait:
     """How long something takes from now on: planned, and what may be [working days].
 
-    `basis` is what stands behind it, in words; `inputs` are the three days that say it.
+    `basis` is what stands behind it, in words; `inputs` are the three days that say it; `guess`
+    whether it is one: fewer than ten deliveries stand behind it.
     """
 
     planned: float
     spread: Spread | None
     basis: str
     inputs: Inputs | None = None
+    guess: bool = False
 
     def less(self, days: float) -> Wait:
         """Return the wait with some days of it gone before the site starts."""
@@ -88,7 +90,7 @@ class Promises:
             round(spread.low), round(spread.likely), round(spread.high),
             "working days from now, by promises kept so far",
         )  # fmt: skip
-        return Wait(left, spread, basis(known, inputs), inputs)
+        return Wait(left, spread, basis(known, inputs), inputs, not known.is_history)
 
 
 @query("promises kept")
@@ -162,7 +164,7 @@ def of_lead(lead: supply.Lead, calendar: Calendar, guess: Belief) -> Wait | None
         ends = [low, math.sqrt(low * high), high]
     inputs = Inputs(round(ends[0]), round(ends[1]), round(ends[2]), source)
     spread = _lognormal(*ends) if high else None
-    return Wait(high, spread, basis(guess, inputs), inputs)
+    return Wait(high, spread, basis(guess, inputs), inputs, True)
 
 
 def unpromised(

@@ -29,7 +29,8 @@ class Way:
 
     `need` is the activity that waits for it, `order` the moment at which it is ordered, `on_site`
     the moment at which all of it is there, `steps` all of its activities in their order. `maker`
-    is empty where nobody knows who makes it, `basis` says what its days rest on.
+    is empty where nobody knows who makes it, `basis` says in words what its days rest on; `rests`
+    has it part by part, with the three days of each.
     """
 
     line: str
@@ -38,7 +39,17 @@ class Way:
     on_site: str
     steps: tuple[str, ...]
     maker: str = ""
-    basis: str = ""
+    rests: tuple[lead_spreads.Wait, ...] = ()
+
+    @property
+    def basis(self) -> str:
+        """What its days rest on, in words."""
+        return "; ".join(dict.fromkeys(w.basis for w in self.rests if w.basis))
+
+    @property
+    def guess(self) -> bool:
+        """Whether fewer than ten deliveries stand behind some of its days."""
+        return any(w.guess for w in self.rests)
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,7 +169,7 @@ class _Ways:
         self._waits(arrive, need)
         self.ways[row.line] = Way(
             row.line, need.activity, order, arrive, (*ids, arrive),
-            row.makers[0] if row.makers else "", "; ".join(dict.fromkeys(filter(None, said))),
+            row.makers[0] if row.makers else "", tuple(w for w in said if w is not None),
         )  # fmt: skip
 
     def _add(self, id: str, days: Number, name: str) -> None:
@@ -175,15 +186,17 @@ class _Ways:
         else:
             self.links.append(schedule.Link(arrive, need.activity))
 
-    def _to_order(self, row: orders.OrderRow, stem: str, name: str, ids: list[str]) -> str:
+    def _to_order(
+        self, row: orders.OrderRow, stem: str, name: str, ids: list[str]
+    ) -> lead_spreads.Wait | None:
         """Add what is on no order: after its measure, else by the lead of its class."""
         if row.measure is not None:
             self._measured(row, ids[0])
-            return "made to a measure: its lead stands in the network"
+            return lead_spreads.Wait(0, None, "made to a measure: its lead stands in the network")
         lead = lead_spreads.of_lead(row.lead, self.calendar, self.promises.guess)
         if lead is None:
             self.notes.append(f"{row.line} {row.name}: nobody has said how long it takes")
-            return ""
+            return None
         id = f"{stem}:make"
         ids.append(id)
         lead = lead.less(self.begin - self.now)
@@ -191,7 +204,7 @@ class _Ways:
         self.links.append(schedule.Link(ids[0], id))
         maker = row.makers[0] if row.makers else ""
         self._spread(id, lead, maker, f"to order {row.part_class} {maker}".rstrip())
-        return lead.basis
+        return lead
 
     def _measured(self, row: orders.OrderRow, order: str) -> None:
         assert row.measure is not None  # noqa: S101 - the caller has looked
@@ -219,7 +232,9 @@ class _Ways:
             self._after[id] = frozenset(found)
         return self._after[id]
 
-    def _coming(self, row: orders.OrderRow, finding: supply.Finding, id: str, name: str) -> str:
+    def _coming(
+        self, row: orders.OrderRow, finding: supply.Finding, id: str, name: str
+    ) -> lead_spreads.Wait:
         """Add what has not come of one order: it takes the days to its promise, or to a guess."""
         placed = self.placed[finding.order, row.line]
         maker = finding.maker
@@ -236,7 +251,7 @@ class _Ways:
         # what one maker promised on one day for one day comes on one truck
         truck = f"{maker or finding.order} {placed.placed} {placed.promised}"
         self._spread(id, wait, maker, f"on order {truck}")
-        return wait.basis
+        return wait
 
     def _spread(self, id: str, wait: lead_spreads.Wait, maker: str, luck: str) -> None:
         if wait.spread is not None:
