@@ -12,6 +12,8 @@ from roomwright.job.entities import (
     HAPPENINGS,
     STEPS,
     Activity,
+    ChangeOrder,
+    Choice,
     Fixed,
     House,
     Light,
@@ -251,12 +253,54 @@ def accept_outline(rng, facts):
     return c.AcceptOutline(room=any_of(rng, facts, Room))
 
 
+def say_of_people(rng, facts):
+    """Something of choices, change orders and calls."""
+    return rng.choice([a_choice, decide, a_change_order, sign, call_made])(rng, facts)
+
+
+def a_choice(rng, facts):
+    return c.AddChoice(
+        what=rng.choice(["table", "paint"]), by=rng.choice([None, a_day(rng, facts)]),
+        lines=any_of(rng, facts, Part), choice=rng.choice([None, any_of(rng, facts, Choice)]),
+        activity=rng.choice([None, any_of(rng, facts, Activity)]), options="oak, $4,200; walnut",
+    )  # fmt: skip
+
+
+def decide(rng, facts):
+    return c.Decide(
+        choice=any_of(rng, facts, Choice), decision=rng.choice(["oak", ""]), on=a_day(rng, facts)
+    )
+
+
+def a_change_order(rng, facts):
+    return c.AddChangeOrder(
+        title="more", price=rng.choice([None, "-20", "$1,240.50"]), days=rng.randint(-3, 9),
+        activities=rng.choice(["", any_of(rng, facts, Activity)]), asked_on=a_day(rng, facts),
+        change_order=rng.choice([None, any_of(rng, facts, ChangeOrder)]),
+    )  # fmt: skip
+
+
+def sign(rng, facts):
+    return c.AgreeToChangeOrder(
+        change_order=any_of(rng, facts, ChangeOrder), by="Ana", on=a_day(rng, facts)
+    )
+
+
+def call_made(rng, facts):
+    said = rng.choice(["confirmed", "another day", "no answer"])
+    return c.CallMade(
+        activity=any_of(rng, facts, Activity), visit=a_day(rng, facts), on=a_day(rng, facts),
+        said=said, day=rng.choice([None, a_day(rng, facts)]),
+    )  # fmt: skip
+
+
 MAKERS: tuple[tuple[Make, int], ...] = (
     (move, 30), (turn, 8), (resize, 8), (arrange, 6), (add_piece, 8), (remove_piece, 5),
     (set_use, 6), (describe, 3), (center_on, 4), (add_room, 1), (add_opening, 2),
     (place_order, 8), (promise, 6), (record_event, 6), (set_supply, 5),
     (receive, 8), (start, 5), (finish, 5), (days_left, 4), (hang, 3), (take_down, 2),
     (record_readings, 4), (on_a_reading, 3), (set_wall, 3), (accept_outline, 3),
+    (say_of_people, 8),
 )  # fmt: skip
 
 

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from datetime import date
 from typing import ClassVar
 
 from pydantic import BaseModel, ConfigDict, Field
 
+from roomwright.answers.choices import undecided
 from roomwright.commands.base import BadCommandError, Command, Past, Work, add, need
 from roomwright.commands.progress import near_the_house
 from roomwright.exchange.rows import short_id
@@ -62,7 +64,7 @@ class PlaceOrder(Command):
                 promised=promised, note=self.note,
             )  # fmt: skip
             changes.append(add(order))
-        return Work(changes, self._sentence(changes))
+        return Work(changes, self._sentence(changes) + _not_decided(facts, self.lines))
 
     def _sentence(self, changes: list[Change]) -> str:
         orders = [c.after for c in changes if isinstance(c.after, Order)]
@@ -129,6 +131,16 @@ def ordered(facts: Facts, order: str, line: str) -> Order:
         raise BadCommandError(("order", f"there is no order {order} here."))
     has = ", ".join(lines[:8]) + (" ..." if len(lines) > 8 else "")
     raise BadCommandError(("line", f"order {order} has no line {line}; it has {has}."))
+
+
+def _not_decided(facts: Facts, lines: Iterable[OrderLine]) -> str:
+    """Return what of an order nobody has decided yet: a warning, for it may be meant so."""
+    parts = [p for one in lines if (p := facts.find(Part, one.line)) is not None]
+    held = {c.id: c for p in parts for c in undecided(facts, p)}
+    if not held:
+        return ""
+    said = "; ".join(f"{c.what} ({c.who or 'owner'})" for c in held.values())
+    return f" Ordered though not decided yet: {said}."
 
 
 def _lacking(facts: Facts, part: Part, i: int) -> int:

@@ -1,0 +1,86 @@
+"""Visits: the runs of work for which one trade comes to the house."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from datetime import date
+
+from roomwright.answers.dates import ActivityDates, calendar, dates
+from roomwright.answers.engine import Ask, query
+from roomwright.answers.rooms import figures_in_force
+
+OURS = frozenset({"", "builder", "owner", "all"})
+"""Trades that nobody has to call."""
+
+INSPECTOR = re.compile(r"\binspect", re.IGNORECASE)
+"""What the trade, or the name of work without one, says where an inspector comes."""
+
+
+@dataclass(frozen=True, slots=True)
+class Visit:
+    """Work of one trade that follows on, with no more than a few days between.
+
+    `first_day` is that of its first work that has not begun and `first_work` that work's id, by
+    which the visit is known; `here` tells whether some of it has begun.
+    """
+
+    trade: str
+    first_work: str
+    first_day: date
+    last_day: date
+    work: tuple[ActivityDates, ...]
+    here: bool
+
+    @property
+    def rooms(self) -> tuple[str, ...]:
+        """The rooms it is in, each once; ``all`` where it names the whole house."""
+        return tuple(dict.fromkeys(r for a in self.work for r in a.rooms))
+
+    @property
+    def inspection(self) -> bool:
+        """Whether an inspector comes."""
+        return bool(INSPECTOR.search(self.trade))
+
+
+def trades_of(trade: str) -> list[str]:
+    """Return the trades that a piece of work names.
+
+    >>> trades_of("tile/inspector"), trades_of("owner/builder"), trades_of("HVAC")
+    (['tile', 'inspector'], [], ['HVAC'])
+    """
+    return [t for part in re.split(r"[/,;&]", trade) if (t := part.strip()).lower() not in OURS]
+
+
+@query("visits")
+def visits(ask: Ask) -> tuple[Visit, ...]:
+    """Return the visits that are not over, the earliest first."""
+    days, gap = ask(calendar), ask(figures_in_force, "").get("visit.gap").value
+    by_trade: dict[str, list[ActivityDates]] = {}
+    for row in ask(dates).activities:
+        if row.dates.state == "done" or (row.days == 0 and not INSPECTOR.search(row.trade)):
+            continue
+        for trade in trades_of(row.trade):
+            by_trade.setdefault(trade, []).append(row)
+    found = []
+    for trade, rows in by_trade.items():
+        rows.sort(key=lambda r: (r.first_day, r.dates.early_start, r.last_day))
+        run: list[ActivityDates] = []
+        last = date.min
+        for row in rows:
+            if run and days.between(last, row.first_day) > gap + 1:
+                found.append(_visit(trade, run))
+                run = []
+            last = row.last_day if not run else max(last, row.last_day)
+            run.append(row)
+        found.append(_visit(trade, run))
+    return tuple(sorted(found, key=lambda v: (v.first_day, v.trade)))
+
+
+def _visit(trade: str, run: list[ActivityDates]) -> Visit:
+    to_come = [r for r in run if r.dates.state == "to do"]
+    first = to_come[0] if to_come else run[0]
+    return Visit(
+        trade, first.id, first.first_day, max(r.last_day for r in run), tuple(run),
+        any(r.dates.state == "started" for r in run),
+    )  # fmt: skip
