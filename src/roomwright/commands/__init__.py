@@ -21,6 +21,7 @@ from roomwright.commands.arrange import Arrange
 from roomwright.commands.backdrop import LayBackdrop, RemoveBackdrop, SetPoints, ShowBackdrop
 from roomwright.commands.base import BadCommandError, Command, Done, Work, begin, in_words, run
 from roomwright.commands.centring import CenterOn
+from roomwright.commands.crews import Book, CancelBooking, SetCrew, SetDrying
 from roomwright.commands.describe import Describe
 from roomwright.commands.drawing_ceilings import AddSlope, EditSlope, RemoveSlope
 from roomwright.commands.drawing_house import BeginHouse, ChooseFigures, SetFigure
@@ -76,6 +77,7 @@ COMMANDS: dict[str, type[Command]] = {
         PlaceOrder, Promise, RecordReceipt,
         RecordEvent, SetVendor, SetStep, SetMeasure, RecordMeasure,
         Start, Finish, DaysLeft,
+        SetCrew, SetDrying, Book, CancelBooking,
         HangSheet, TakeDownSheet, SayWalk,
         RecordReadings, SetAside, UseReading, RemoveReading, SetWall, AcceptOutline,
         BeginHouse, ChooseFigures, SetFigure, SaveSketch, RemoveSketch, DrawRoom, FirstRoom,
@@ -126,6 +128,8 @@ __all__ = [
     "Arrange",
     "BadCommandError",
     "BeginHouse",
+    "Book",
+    "CancelBooking",
     "CenterOn",
     "ChooseFigures",
     "Command",
@@ -176,6 +180,8 @@ __all__ = [
     "SaveSketch",
     "SayWalk",
     "SetAside",
+    "SetCrew",
+    "SetDrying",
     "SetFigure",
     "SetMeasure",
     "SetPoints",

@@ -157,6 +157,7 @@ class Search:
         if effort.seconds is not None:
             solver.parameters.max_time_in_seconds = effort.seconds
         solver.parameters.num_workers = effort.workers
+        solver.parameters.linearization_level = 0  # measured on j30: quicker than with relaxations
         solver.parameters.random_seed = SEED
         watch = _Watch(solver, stopping)
         status = solver.solve(self.model, _Told(tell) if tell else None)

@@ -99,8 +99,13 @@ def heuristic(
         lambda i: (line.start(i, earliest[i]), line.end(i, latest[i]), i),
         lambda i: (-followers[i], line.end(i, latest[i]), i),
     )
-    plans = [in_turn(line, stocks, rank) for rank in ranks]
-    best = min(plans, key=lambda plan: end_of(line, plan))
+    best: list[int] = []
+    for rank in ranks:
+        plan = in_turn(line, stocks, rank)
+        if not best or end_of(line, plan) < end_of(line, best):
+            best = plan
+        if end_of(line, best) <= limit:  # what the links alone take: none is better
+            break
     return tidied(line, stocks, best)
 
 

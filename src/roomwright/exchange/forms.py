@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from roomwright.exchange.columns import Form
+from roomwright.exchange.crew_forms import CREW_FORMS
 from roomwright.exchange.people_forms import PEOPLE
 from roomwright.exchange.plan_forms import (
     BACKDROPS,
@@ -41,7 +42,8 @@ __all__ = ["FLOORS", "FORMS", "FORM_OF", "HOUSE", "OPENINGS", "ROOMS", "TABLES"]
 TABLES: tuple[Form, ...] = (
     ROOMS, WALLS, SLOPES, WALKS, KINDS, OPENINGS, WINDOWS, FIXED, PIECES, LIGHTS, STAIRS, FLOORS,
     READINGS_CSV, SKETCHES, BACKDROPS, ACTIVITIES, LINKS, PROGRESS, CLASSES, COMPANIONS, PARTS,
-    ORDERS, RECEIPTS, POSTED, CONTACTS, VENDORS, STEPS, EVENTS, MEASURES, *PEOPLE,
+    ORDERS, RECEIPTS, POSTED, CONTACTS, VENDORS, STEPS, EVENTS, MEASURES,
+    *CREW_FORMS, *PEOPLE,
 )  # fmt: skip
 FORMS: tuple[Form, ...] = (HOUSE, *TABLES)
 FORM_OF: dict[str, Form] = {form.kind.kind_name: form for form in FORMS}

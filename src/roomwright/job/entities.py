@@ -3,6 +3,7 @@
 Nothing that can be computed is a fact. Plan axes: x east, y north, inches, between wall faces.
 """
 
+from roomwright.job.crew_facts import Booking, Crew, Drying
 from roomwright.job.fact import Fact, Id, Length, Number, Outline, Point, Text
 from roomwright.job.people_facts import Call, ChangeOrder, Choice, Money
 from roomwright.job.plan_facts import (
@@ -61,11 +62,14 @@ __all__ = [
     "STEPS",
     "Activity",
     "Backdrop",
+    "Booking",
     "Call",
     "ChangeOrder",
     "Choice",
     "Companion",
     "Contact",
+    "Crew",
+    "Drying",
     "Event",
     "Face",
     "Fact",
@@ -142,6 +146,9 @@ KINDS: dict[str, type[Fact]] = {
         LeadStep,
         Event,
         FieldMeasure,
+        Crew,
+        Drying,
+        Booking,
         Choice,
         ChangeOrder,
         Call,

@@ -13,6 +13,7 @@ from roomwright.job.entities import KINDS, Fact, House
 from roomwright.job.errors import Problem
 from roomwright.job.facts import Change, Facts, reference_targets
 from roomwright.job.rules_of_centring import centring_rules
+from roomwright.job.rules_of_crews import crew_rules
 from roomwright.job.rules_of_people import people_rules
 from roomwright.job.rules_of_shape import shape_rules
 from roomwright.job.rules_of_supply import supply_rules
@@ -107,5 +108,6 @@ RULES: tuple[Rule, ...] = (
     *walking_rules,
     *work_rules,
     *supply_rules,
+    *crew_rules,
     *people_rules,
 )
