@@ -47,7 +47,14 @@ def test_work_is_added_between_and_edited(house: Store):
     )
     assert say(house, "edit activity", activity="W1", days_high="3") == "W1 Prime is so already."
     assert activity(house, "W1").name == "Prime"
-    say(house, "edit activity", activity="W1", name="Prime", days_likely=2, whole="yes")
+    say(
+        house,
+        "edit activity",
+        activity="W1",
+        name="Prime",
+        days_likely=2,
+        shown="name days_likely days_high note rooms trade",
+    )
     held = activity(house, "W1")
     assert (held.days_high, held.note, held.rooms, held.trade) == (None, "", (), "")
 
@@ -178,6 +185,7 @@ REFUSED = [
     ("add activity", {"name": "x", "days_likely": 1, "after": "A9"}, "after", "no activity A9"),
     ("edit activity", {"activity": "A10", "days_likely": None}, "days_likely", "are needed"),
     ("edit activity", {"activity": "A10", "days_high": 1}, "days_high", "swap"),
+    ("edit activity", {"activity": "A10", "shown": "nam"}, "shown", "no field"),
     ("split activity", {"activity": "A20"}, "activity", "too little"),
     ("split activity", {"activity": "A30", "days": 3}, "days", "less than 3"),
     ("split activity", {"activity": "A30", "by": "rooms"}, "by", "names 0 rooms"),

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from fractions import Fraction
-from typing import Any, ClassVar, Literal
+from typing import Annotated, Any, ClassVar
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field
 
 from roomwright.commands.base import (
     BadCommandError,
@@ -36,8 +36,22 @@ from roomwright.job.words import named, number, value
 FIELDS = ("name", "days_likely", "days_low", "days_high", "trade", "rooms", "note")
 """Fields of an activity that people edit, in the order in which they are told."""
 
+EMPTY: dict[str, Any] = {"name": "", "trade": "", "rooms": (), "note": ""}
+"""What an empty field holds where that is not None."""
+
 MOST = 500
 """So many activities may be changed in one step."""
+
+
+def _of_fields(value: tuple[str, ...]) -> tuple[str, ...]:
+    for field in value:
+        if field not in FIELDS:
+            raise ValueError(f"{field} is no field of an activity: {', '.join(FIELDS)}")
+    return value
+
+
+Shown = Annotated[Rooms, AfterValidator(_of_fields)]
+"""Names of fields, with blanks between them."""
 
 
 class Edits(BaseModel):
@@ -55,12 +69,16 @@ class Edits(BaseModel):
 
     def said(self) -> dict[str, Any]:
         """Return the fields that were said, with their values as facts hold them."""
-        empty: dict[str, Any] = {"name": "", "trade": "", "rooms": (), "note": ""}
         found = {}
         for field in self.model_fields_set & set(FIELDS):
             held = getattr(self, field)
-            found[field] = empty.get(field) if held is None else held
+            found[field] = EMPTY.get(field) if held is None else held
         return found
+
+
+def emptied(shown: tuple[str, ...]) -> dict[str, Any]:
+    """Return the fields that a form showed, as if all were left empty."""
+    return {field: EMPTY.get(field) for field in shown}
 
 
 class AddActivity(Command):
@@ -114,14 +132,12 @@ class EditActivity(Edits, Command):
     command_name: ClassVar[str] = "edit activity"
 
     activity: Id
-    whole: Literal["", "yes"] = ""
-    """``yes`` from a form that shows every field: what is left empty there is emptied."""
+    shown: Shown = ()
+    """Fields that the form showed: what was left empty there is emptied."""
 
     def work(self, facts: Facts, past: Past) -> Work:
         """Return the activity as said."""
-        said = self.said()
-        if self.whole == "yes":
-            said = {**_emptied(facts, self.activity), **said}
+        said = {**emptied(self.shown), **self.said()}
         change, words = edited_activity(facts, self.activity, said, "")
         if change is None:
             return Work([], f"{title(facts, self.activity)} is so already.")
@@ -140,6 +156,8 @@ class EditActivities(Command):
     command_name: ClassVar[str] = "edit activities"
 
     rows: tuple[EditedRow, ...] = Field(min_length=1, max_length=MOST)
+    shown: Shown = ()
+    """Fields that the form showed of each: what was left empty there is emptied."""
 
     def work(self, facts: Facts, past: Past) -> Work:
         """Return all of them as said; every row that can't be is named at once."""
@@ -152,7 +170,9 @@ class EditActivities(Command):
                 if row.activity in seen:
                     raise BadCommandError(("activity", f"{row.activity} stands twice."))
                 seen.add(row.activity)
-                change, words = edited_activity(facts, row.activity, row.said(), "")
+                change, words = edited_activity(
+                    facts, row.activity, {**emptied(self.shown), **row.said()}, ""
+                )
             except BadCommandError as error:
                 wrong += [(f"rows.{i}.{field}", what) for field, what in error.problems]
                 continue
@@ -269,12 +289,6 @@ def _repointed(fact: Fact, was: str, now: str) -> Change:
                 )  # fmt: skip
             values[field] = now
     return edit(fact, **values)
-
-
-def _emptied(facts: Facts, id: str) -> dict[str, Any]:
-    found = need(facts, Activity, id, "activity")
-    return {"name": "", "days_likely": found.days_likely, "days_low": None, "days_high": None,
-            "trade": "", "rooms": (), "note": ""}  # fmt: skip
 
 
 def edited_activity(

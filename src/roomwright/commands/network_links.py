@@ -117,13 +117,21 @@ HOW = {
 
 def in_words(facts: Facts, link: Link, **values: Any) -> str:
     """Return a link as a sentence without its full stop."""
+    return f"{title(facts, link.after)} {waits(link, title(facts, link.before), **values)}"
+
+
+def waits(link: Link, before: str, **values: Any) -> str:
+    """Return how the activity behind a link waits for the one before it, called `before`.
+
+    >>> waits(a_link("A", "B", "finish to start", 2, "elapsed", "curing"), "this")
+    'starts after this is finished, 2 elapsed days later (curing)'
+    """
     shown = {**dict(link), **values}
     lag = shown["lag_days"]
     wait = ""
     if lag:
-        counts = "elapsed" if shown["lag_counts"] == "elapsed" else "working"
         unit = "day" if abs(lag) <= 1 else "days"
-        wait = f", {number(abs(lag))} {counts} {unit} {'later' if lag > 0 else 'earlier'}"
+        later = "later" if lag > 0 else "earlier"
+        wait = f", {number(abs(lag))} {shown['lag_counts']} {unit} {later}"
     why = f" ({shown['reason']})" if shown["reason"] else ""
-    how = HOW[shown["kind"]].format(title(facts, link.before))
-    return f"{title(facts, link.after)} {how}{wait}{why}"
+    return f"{HOW[shown['kind']].format(before)}{wait}{why}"

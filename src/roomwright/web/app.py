@@ -21,6 +21,7 @@ from roomwright import __version__
 from roomwright.answers.live import Live
 from roomwright.job.store import Store
 from roomwright.web import (
+    activity,
     api,
     backdrop,
     counts,
@@ -30,6 +31,7 @@ from roomwright.web import (
     houses,
     journal,
     mark_out,
+    network,
     orders,
     room,
     sheets,
@@ -40,6 +42,7 @@ from roomwright.web import (
     walk_paths,
     walls,
     what_fits,
+    who,
     work,
 )
 from roomwright.web import today as today_page
@@ -94,6 +97,7 @@ def create_app(
     for subject in (
         houses, house, walk_paths, doing, room, survey, what_fits, mark_out, walls, today_page,
         work, orders, counts, sheets, journal, try_room, start_house, draw, backdrop,
+        network, activity, who,
     ):  # fmt: skip
         app.include_router(subject.router, include_in_schema=False)
     return app

@@ -1,0 +1,118 @@
+"""An activity's own page: its dates, what drives it and what it drives, parts, people, history."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from fastapi import APIRouter, Request
+from starlette.responses import Response
+
+from roomwright.answers.dates import ActivityDates, dates
+from roomwright.answers.orders import OrderRow, orders
+from roomwright.answers.today import today
+from roomwright.answers.who import people
+from roomwright.commands.network_links import in_words, waits
+from roomwright.job.entities import Activity, Contact, Link, Progress, Room
+from roomwright.job.facts import Facts
+from roomwright.job.journal import Entry
+from roomwright.supply import Caution
+from roomwright.web.desk import AtDesk, AtHouse, Desk, HouseAt
+from roomwright.web.house_page import house_page
+from roomwright.web.network_picture import work_page
+from roomwright.web.orders import MARKS
+from roomwright.web.trouble import NotHereError
+
+router = APIRouter()
+
+MOST_HISTORY = 40
+LOOKED_AT = 500
+"""So many entries of the journal are looked at for the history of one activity."""
+
+
+@dataclass(frozen=True, slots=True)
+class Tied:
+    """A link of the activity: the other one, the link in words, whether it sets a start."""
+
+    other: ActivityDates
+    link: Link
+    words: str
+    drives: bool
+    at: str
+
+
+def tied(at: HouseAt, id: str) -> tuple[list[Tied], list[Tied]]:
+    """Return what the activity waits for and what waits for it, what drives first."""
+    facts = at.answers.facts
+    rows = {r.id: r for r in at.answers.ask(dates).activities}
+
+    def one(link: Link, other: str) -> Tied:
+        drives = link.before in rows[link.after].dates.driven_by
+        words = f"{'it ' if link.after == id else ''}{waits(link, 'this')}"
+        return Tied(rows[other], link, words, drives, work_page(at, other))
+
+    before = [one(k, k.before) for k in facts.where(Link, "after", id)]
+    after = [one(k, k.after) for k in facts.where(Link, "before", id)]
+    order = lambda t: (not t.drives, t.other.first_day, t.other.id)  # noqa: E731
+    return sorted(before, key=order), sorted(after, key=order)
+
+
+def history(desk: Desk, house: str, id: str) -> list[Entry]:
+    """Return the entries that changed the activity, its progress or its links, newest first."""
+    found = []
+    for entry in desk.store.last(house, LOOKED_AT):
+        if any(_about(change.kind, change.before or change.after, id) for change in entry.changes):
+            found.append(entry)
+    return found[:MOST_HISTORY]
+
+
+def _about(kind: str, fact: object, id: str) -> bool:
+    if isinstance(fact, Link):
+        return id in (fact.before, fact.after)
+    return kind in ("activity", "progress") and getattr(fact, "id", None) == id
+
+
+def why(row: ActivityDates, before: list[Tied], facts: Facts) -> list[tuple[str, str]]:
+    """Return the reasons behind the dates."""
+    drivers = [in_words(facts, t.link) for t in before if t.drives]
+    return [
+        ("Driven by", "; ".join(drivers) if drivers else
+         "nothing before it: the start of the site, the as-of date, or what was recorded"),
+        ("Days", f"{row.days:g} likely, as said of it"),
+        ("Rule", "both passes over the network at the likely days, on the house calendar, with "
+                 "what was recorded; days to spare are late start less early start"),
+    ]  # fmt: skip
+
+
+def needing(at: HouseAt, id: str) -> tuple[list[OrderRow], list[OrderRow]]:
+    """Return the lines that the activity needs, and those made to a measure taken in it."""
+    rows = at.answers.ask(orders).lines
+    return (
+        [r for r in rows if r.need is not None and r.need.activity == id],
+        [r for r in rows if r.measure is not None and r.measure.activity == id],
+    )
+
+
+def cautions(at: HouseAt, id: str) -> list[Caution]:
+    """Return the cautions that are due and about this activity."""
+    return [c for c in at.answers.ask(today).cautions if id in c.activities]
+
+
+@router.get("/h/{house}/work/{activity}")
+def page_of_activity(request: Request, at: AtHouse, desk: AtDesk, activity: str) -> Response:
+    """Show one activity."""
+    facts = at.answers.facts
+    fact = facts.find(Activity, activity)
+    if fact is None:
+        raise NotHereError(f"There is no activity {activity} in this house.",
+                           [("All work", f"{at.at}/work?show=all")])  # fmt: skip
+    row = next(r for r in at.answers.ask(dates).activities if r.id == activity)
+    before, after = tied(at, activity)
+    needs, measured = needing(at, activity)
+    names = {r.id: r.name or r.id for r in facts.all(Room)}
+    return house_page(
+        request, desk, at, "activity.html", one=fact, row=row, before=before, after=after,
+        told=facts.find(Progress, activity), needs=needs, measured=measured, marks=MARKS,
+        names=names, why=why(row, before, facts), cautions=cautions(at, activity),
+        people=people(fact.trade, {c.id: c for c in facts.all(Contact)}),
+        history=history(desk, at.id, activity), me=work_page(at, activity),
+    )  # fmt: skip
