@@ -3,15 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
 
 from roomwright import supply
-from roomwright.answers import dates
+from roomwright.answers import dates, happened, lead_chains
 from roomwright.answers.engine import Ask, query
 from roomwright.days import HorizonError
-from roomwright.job.entities import House, Order, Part, PartClass, Progress, Receipt
+from roomwright.job.entities import (
+    Event,
+    FieldMeasure,
+    House,
+    LeadStep,
+    Order,
+    Part,
+    PartClass,
+    Progress,
+    Receipt,
+)
+from roomwright.supply.measure import Standing
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +46,8 @@ class OrderRow:
     makers: tuple[str, ...]
     orders: tuple[str, ...]
     bought_by: str
+    notes: tuple[str, ...] = ()
+    """What happened and the builder should know: a promise that moved, damage to claim."""
 
     def as_json(self) -> dict[str, Any]:
         """Return the documented fields."""
@@ -59,7 +72,7 @@ class OrderRow:
             "to_order": state.to_order,
             "orders": list(self.orders),
             "to_check": list(state.to_check),
-            "why": [f.text for f in state.findings],
+            "why": [*(f.text for f in state.findings), *self.notes],
         }
 
 
@@ -114,6 +127,7 @@ def orders(ask: Ask) -> OrdersAnswer:
     inspect = ask.fact(House, "house").inspect_days
     parts = ask.all(Part)
     makers = _makers(parts, ask.all(Order))
+    own = _Own(ask)
     rows = []
     for part in parts:
         kind = classes.get(part.part_class)
@@ -126,6 +140,12 @@ def orders(ask: Ask) -> OrdersAnswer:
             for o in placed.get(part.id, ())
         ]
         received = [supply.Received(r.order, r.qty, r.on, r.note) for r in came.get(part.id, ())]
+        notes, received = own.events(part.id, received)
+        if own.steps(part):
+            lead = ask(lead_chains.lead_by_steps, part.id) or lead
+        if own.measure(part):
+            measure, said = _measure(ask, part.id, measure)
+            notes += said
         if need is None:
             state = supply.without_need(part.id, part.qty, ordered, received)
         else:
@@ -153,9 +173,66 @@ def orders(ask: Ask) -> OrdersAnswer:
                 makers=on_order or ((known,) if known else ()),
                 orders=tuple(dict.fromkeys(o.order for o in ordered)),
                 bought_by=part.bought_by.strip(),
+                notes=tuple(notes),
             )
         )
     return OrdersAnswer(as_of, tuple(rows))
+
+
+class _Own:
+    """Which lines have events, steps or a measure: the others are spared the asking."""
+
+    def __init__(self, ask: Ask) -> None:
+        self.ask = ask
+        self.told = {e.line for e in ask.all(Event)}
+        self.lines = {s.line for s in ask.all(LeadStep)} - {""}
+        self.classes = {s.part_class for s in ask.all(LeadStep)} - {""}
+        self.made_to = {m.line for m in ask.all(FieldMeasure)} - {""}
+        self.made_classes = {m.part_class for m in ask.all(FieldMeasure)} - {""}
+
+    def steps(self, part: Part) -> bool:
+        return part.id in self.lines or part.part_class in self.classes
+
+    def measure(self, part: Part) -> bool:
+        return part.id in self.made_to or part.part_class in self.made_classes
+
+    def events(
+        self, line: str, received: list[supply.Received]
+    ) -> tuple[list[str], list[supply.Received]]:
+        """Return what to know of what happened, and the receipts without what was lost."""
+        if line not in self.told:
+            return [], received
+        story = self.ask(happened.story, line)
+        lost = {o.order: o.lost for o in story.orders}
+        good = []
+        for one in reversed(received):
+            gone = min(one.qty, lost.get(one.order, 0))
+            lost[one.order] = lost.get(one.order, 0) - gone
+            good.append(replace(one, qty=one.qty - gone))
+        return list(story.notes), good[::-1]
+
+
+def _measure(
+    ask: Ask, line: str, first: supply.Measure | None
+) -> tuple[supply.Measure | None, list[str]]:
+    """Return the measure that a line waits for: its field measure, or that of the network."""
+    told = ask(lead_chains.measured, line)
+    if told is None or (told.standing.holds and first is not None and first.done_on is None):
+        return first, []
+    days = {a.id: a.last_day for a in ask(dates.dates).activities}
+    expected = max([ask.as_of, *(days[i] for i in told.standing.activities if i in days)])
+    done = told.taken if told.standing.holds else None
+    if done and first is not None and first.done_on is not None:
+        done = max(done, first.done_on)
+    found = supply.Measure(
+        next(iter(told.condition.after), ""), "its field measure", done, expected,
+        lead_follows=first is None,
+    )  # fmt: skip
+    return found, [] if told.standing.holds else [f"field measure {_stands(told.standing)}"]
+
+
+def _stands(standing: Standing) -> str:
+    return f"{standing.stand}: {standing.text}"
 
 
 def _by_line(facts: Iterable[Any]) -> dict[str, list[Any]]:

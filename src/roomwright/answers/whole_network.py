@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from roomwright import schedule, supply
-from roomwright.answers import dates, lead_spreads, orders
+from roomwright.answers import chain_ways, dates, happened, lead_chains, lead_spreads, orders
 from roomwright.answers.engine import Ask, query
 from roomwright.answers.rooms import figures_in_force
 from roomwright.chances import Factor, Spread, Uncertain
@@ -88,7 +88,7 @@ def whole(ask: Ask) -> Whole:
             [*site.activities, *built.activities], [*site.links, *built.links]
         ),
         progress=told | built.progress,
-        not_before={},
+        not_before=built.not_before,
         promised={},
         uncertain=tuple(uncertain),
         factors=tuple(Factor(f, float(strength[f.split(" ")[0]].value)) for f in named),
@@ -128,6 +128,8 @@ class _Ways:
         self.activities: list[schedule.Activity] = []
         self.links: list[schedule.Link] = []
         self.progress: dict[str, schedule.Progress] = {}
+        self.not_before: dict[str, Number] = {}
+        self.chained = ask(lead_chains.chained)
         self.uncertain: list[Uncertain] = []
         self.ways: dict[str, Way] = {}
         self.notes: list[str] = []
@@ -136,7 +138,12 @@ class _Ways:
     def line(self, row: orders.OrderRow) -> None:
         """Add the way of a line that is not here and that something still waits for."""
         need = row.need
-        if need is None or need.state == "done" or row.state.state == "on hand":
+        if need is None or need.state == "done":
+            return
+        if row.line in self.chained and (told := self.ask(lead_chains.chain_of, row.line)):
+            self._chained(row, need, told)
+            return
+        if row.state.state == "on hand":
             return
         stem = row.line
         while any(f"{stem}:{step}" in self.site.index for step in ("order", "make", "arrive")):
@@ -171,6 +178,52 @@ class _Ways:
             row.line, need.activity, order, arrive, (*ids, arrive),
             row.makers[0] if row.makers else "", tuple(w for w in said if w is not None),
         )  # fmt: skip
+
+    def _chained(
+        self, row: orders.OrderRow, need: supply.Need, told: lead_chains.LineChain
+    ) -> None:
+        """Add a line that has steps, a measure or events of its own."""
+        here = row.state.state == "on hand"
+        if here and "hold" not in told.followed.chain.plan.days:
+            return
+        maker = row.makers[0] if row.makers else ""
+        promise, promised = told.followed.promise, None
+        if promise is not None and not here:
+            said = self.ask(happened.story, row.line).said(told.waiting)
+            wait = self.promises.wait(
+                row.part_class, maker, said, promise, self.calendar, self.now
+            )
+            promised = wait.less(self.begin - self.now)
+        made = chain_ways.chain_way(
+            told, maker, self.calendar, self.ask.as_of, guess=self.promises.guess,
+            beyond=self._beyond(need.activity), promised=promised,
+            lead=lead_spreads.of_lead(row.lead, self.calendar, self.promises.guess),
+        )  # fmt: skip
+        self.activities += made.activities
+        self.links += made.links
+        self.progress |= made.progress
+        self.not_before |= made.not_before
+        self.uncertain += made.uncertain
+        self.notes += made.notes
+        if promised is not None:
+            truck = f"{maker or told.waiting} {said} {promise}"
+            self._spread(made.replaced, promised, maker, f"on order {truck}")
+        coming = [f for f in row.state.findings if f.order and f.state != "void"]
+        steps = list(made.steps)
+        for n, finding in enumerate((f for f in coming if f.order != told.waiting), start=2):
+            id = f"{made.stem}:make {n}"
+            self._coming(row, finding, id, row.name)
+            self.links.append(schedule.Link(id, made.on_site))
+            steps.insert(-1, id)
+        if need.state == "started":
+            self._waits(made.after.before, need)
+        else:
+            self.links.append(made.after)
+        if row.measure is not None and not row.measure.lead_follows:
+            self._measured(row, made.order)
+        self.ways[row.line] = Way(
+            row.line, need.activity, made.order, made.on_site, tuple(steps), maker, made.rests
+        )
 
     def _add(self, id: str, days: Number, name: str) -> None:
         self.activities.append(schedule.Activity(id, min(days, lead_spreads.MOST), name))

@@ -74,12 +74,16 @@ class Work:
 
 @dataclass(frozen=True, slots=True)
 class Measure:
-    """What must be done before an order is worth anything, and when it was, or will be, done."""
+    """What must be done before an order is worth anything, and when it was, or will be, done.
+
+    `lead_follows` where the lead comes after it and does not stand in the network already.
+    """
 
     activity: str
     name: str
     done_on: date | None
     expected: date
+    lead_follows: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -149,11 +149,15 @@ class _Line:
 
     @property
     def order_by(self) -> date | None:
+        first = None
         if self.measure is not None:
-            return self.measure.done_on or self.measure.expected
+            first = self.measure.done_on or self.measure.expected
+            if not self.measure.lead_follows:
+                return first
         if self.lead.high_weeks is None:
-            return None
-        return order_by(self.need.on, self.lead.high_weeks, self.inspect_days, self.calendar)
+            return first
+        by = order_by(self.need.on, self.lead.high_weeks, self.inspect_days, self.calendar)
+        return by if first is None else max(by, first)
 
     def is_void(self, order: OrderLine) -> bool:
         """Return whether an order was placed before the measure that it must be made to."""
@@ -225,7 +229,7 @@ class _Line:
             )
             late = 0 if self._guess is None else self._late(self._guess)
             return Finding("left out", count, late, 0, text, arrives=self._guess, guess=True)
-        if self.measure is not None:
+        if self.measure is not None and not (self.measure.done_on and self.measure.lead_follows):
             return self._after_measure(count, which)
         by, comes = self.order_by, self._guess
         if by is None or comes is None:
@@ -252,7 +256,20 @@ class _Line:
         if self.measure.done_on is None:
             expected = self._day(self.measure.expected)
             text = f"can't be ordered until {short(self.measure.name)} is done, about {expected}"
-            return Finding("can't be ordered yet", count, 0, 0, text)
+            if not self.measure.lead_follows or self.lead.high_weeks is None:
+                return Finding("can't be ordered yet", count, 0, 0, text)
+            comes = arrives(
+                max(self.as_of, self.measure.expected), self.lead.high_weeks, self.calendar
+            )
+            late, cost = self._late(comes), self._cost(comes)
+            if late > 0:
+                text += (
+                    f"; if it then takes {_weeks(self.lead.high_weeks)} it comes "
+                    f"{self._day(comes)}, {_working(late)} late (a guess, not history)"
+                )
+            return Finding(
+                "can't be ordered yet", count, late, cost, text, arrives=comes, guess=True
+            )
         text = f"order now: {which}, and {short(self.measure.name)} is done"
         return Finding("order now", count, 0, 0, text)
 

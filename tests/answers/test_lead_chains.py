@@ -1,0 +1,167 @@
+"""Lead chains, measures, events: what orders and the whole network say of them."""
+
+from datetime import date
+
+import pytest
+from tests.answers.a_glass_house import TILED, glass_house
+
+from roomwright import schedule
+from roomwright.answers import dates
+from roomwright.answers.happened import story
+from roomwright.answers.lead_chains import chain_of, chained, measured, steps_of_line
+from roomwright.answers.orders import OrderRow, orders
+from roomwright.answers.whole_network import whole
+
+MEASURED = (
+    "class,line,after,expires_by,words,on\nPANEL,,TILE,CURB,tile grouted,\n,L1,,,,2027-03-22\n"
+)
+P1 = "P1,Quarry,L1,2,2027-03-23,2027-04-06\n"
+
+
+def row(given, line: str) -> OrderRow:
+    return next(r for r in given.ask(orders).lines if r.line == line)
+
+
+def day(given, activity: str) -> date:
+    found = given.ask(whole)
+    run = schedule.passes(found.network, given.ask(dates.calendar), given.as_of, found.progress,
+                          not_before=found.not_before)  # fmt: skip
+    return run.start_date(activity)
+
+
+def test_a_line_takes_its_classs_steps_with_what_it_says_itself():
+    given = glass_house(steps=(
+        "class,line,step,days_likely,skip\nPANEL,,make,10,\nPANEL,,ship,2,\nPANEL,,decide,1,\n"
+        ",L1,make,35,\n,L1,decide,,yes\n"
+    ))  # fmt: skip
+    assert [(s.step, s.days_likely) for s in given.ask(steps_of_line, "L1")] == [
+        ("make", 35), ("ship", 2)]  # fmt: skip
+    assert given.ask(steps_of_line, "L2") == ()
+    assert given.ask(chained) == {"L1"}  # the measure of its class, too
+    assert given.ask(chain_of, "L2") is None
+
+
+def test_a_measure_waits_for_its_condition():
+    given = glass_house()
+    assert given.ask(measured, "L1").standing.stand == "can't be taken yet"
+    assert day(given, "L1:measure") == date(2027, 4, 12)  # tile: Mar 29 to Apr 9
+    assert day(given, "GLASS") == date(2027, 4, 30)  # 1 + 10 + 2 + 1 days after
+    found = row(given, "L1")
+    assert found.state.state == "can't be ordered yet"
+    assert "field measure can't be taken yet: first: TILE Tile shower" in found.as_json()["why"]
+    assert found.state.move_in_days > 0  # its lead is in no activity of the network
+
+
+def test_a_measure_that_holds_lets_it_be_ordered():
+    given = glass_house(progress=TILED, measures=MEASURED)
+    assert given.ask(measured, "L1").standing.holds
+    assert day(given, "L1:order") == date(2027, 3, 29)
+    assert row(given, "L1").state.state == "order now"
+
+
+@pytest.mark.parametrize("finished", ["2027-03-23", ""])
+def test_later_work_spoils_the_measure_and_the_order(finished):
+    given = glass_house(progress=f"{TILED}CURB,2027-03-23,{finished}\n", measures=MEASURED,
+                        orders=P1)  # fmt: skip
+    found = row(given, "L1")
+    assert found.state.state == "void"
+    assert any("CURB Stone curb was worked on since: measure again" in w
+               for w in found.as_json()["why"])  # fmt: skip
+    assert day(given, "L1:measure") > date(2027, 3, 29)
+    assert given.ask(whole).progress.get("L1:order") is None
+
+
+def test_a_promise_that_moved_is_told_and_the_last_one_stands():
+    given = glass_house(
+        progress=TILED, measures=MEASURED, orders=P1.replace("04-06", "04-15"),
+        events=("E1,promised,P1,L1,,2027-03-23,2027-04-01\n"
+                "E2,promised,P1,L1,,2027-03-25,2027-04-06\n"
+                "E3,promised,P1,L1,,2027-03-26,2027-04-15\n"),
+    )  # fmt: skip
+    says = "promise of P1 moved twice, 10 working days later: from Apr 1 to Apr 15"
+    assert says in row(given, "L1").as_json()["why"]
+    assert day(given, "GLASS") == date(2027, 4, 15)
+    told = given.ask(story, "L1")
+    assert told.orders[0].moved == 2
+    assert told.said("P1") == date(2027, 3, 26)
+    assert [h.what for h in told.happened] == ["ordered", "promised", "promised"]
+    (spread,) = [u for u in given.ask(whole).uncertain if u.activity == "L1:ship"]
+    assert spread.factors == ("maker Quarry",)
+    assert spread.spread.low < 13 < spread.spread.high  # days to Apr 15
+
+
+def test_a_promise_on_the_order_that_no_event_has_is_the_last():
+    given = glass_house(
+        progress=TILED, measures=MEASURED, orders=P1,
+        events="E1,promised,P1,L1,,2027-03-25,2027-04-01\n",
+    )  # fmt: skip
+    assert day(given, "GLASS") == date(2027, 4, 6)
+
+
+def test_damage_is_made_anew_and_claimed_in_time():
+    texts = {"progress": TILED, "measures": MEASURED, "orders": P1,
+             "receipts": "R1,P1,L1,2,2027-04-06\n"}  # fmt: skip
+    whole_ = glass_house(date(2027, 4, 7), **texts)
+    assert row(whole_, "L1").state.state == "on hand"
+    assert "L1" not in whole_.ask(whole).ways
+    broken = glass_house(date(2027, 4, 7), **texts, events="E1,damaged,P1,L1,1,2027-04-07,\n")
+    found = row(broken, "L1")
+    assert (found.state.state, found.state.received) == ("promise passed", 1)
+    assert "1 of P1 damaged, not claimed: claim by Apr 11" in found.as_json()["why"]
+    assert day(broken, "GLASS") == date(2027, 4, 26)  # 10 + 2 days, and 1 to receive
+    claimed = "E1,damaged,P1,L1,1,2027-04-07,\nE2,claimed,P1,L1,1,2027-04-08,\n"
+    told = row(glass_house(date(2027, 4, 9), **texts, events=claimed), "L1").as_json()["why"]
+    assert not any("claim" in w for w in told)
+    late = claimed.replace("04-08", "04-12")
+    told = row(glass_house(date(2027, 4, 13), **texts, events=late), "L1").as_json()["why"]
+    assert "1 of P1 damaged, claimed Apr 12: after the window closed Apr 11" in told
+
+
+def test_what_has_come_still_acclimates():
+    texts = {"orders": "P2,Mill,L2,10,2027-03-10,2027-03-24\n"}
+    given = glass_house(**texts, receipts="R1,P2,L2,10,2027-03-26\n")
+    assert day(given, "FLOOR") == date(2027, 4, 2)  # seven elapsed days
+    later = glass_house(date(2027, 4, 20), **texts, receipts="R1,P2,L2,10,2027-03-26\n")
+    assert day(later, "FLOOR") == date(2027, 4, 20)
+
+
+def test_working_days_of_a_hold_are_over_when_they_are_over():
+    steps = "class,line,step,days_likely\nOAK,,make,5\nOAK,,hold,5\n"
+    texts = {"orders": "P2,Mill,L2,10,2027-03-10,2027-03-24\n", "steps": steps,
+             "receipts": "R1,P2,L2,10,2027-03-26\n"}  # fmt: skip
+    assert day(glass_house(**texts), "FLOOR") == date(2027, 4, 2)
+    assert day(glass_house(date(2027, 4, 20), **texts), "FLOOR") == date(2027, 4, 20)
+
+
+def test_shipped_leaves_only_the_way():
+    given = glass_house(progress=TILED, measures=MEASURED, orders="P1,Quarry,L1,2,2027-03-23,\n",
+                        events="E1,shipped,P1,L1,,2027-03-29,\n")  # fmt: skip
+    assert day(given, "L1:arrive") == date(2027, 3, 31)
+
+
+def test_part_of_a_line_on_no_order_is_still_to_order():
+    given = glass_house(progress=TILED, measures=MEASURED, orders=P1.replace("L1,2", "L1,1"))
+    found = given.ask(whole)
+    assert "L1:order" not in found.progress
+    assert "L1:make 2" in found.ways["L1"].steps
+    assert day(given, "L1:make 2") == date(2027, 3, 29)
+
+
+def test_work_under_way_waits_for_the_rest():
+    given = glass_house(
+        progress=TILED + "GLASS,2027-03-26,\n", measures=MEASURED, orders=P1,
+    )  # fmt: skip
+    link = next(k for k in given.ask(whole).network.links if k.after == "GLASS" and ":" in k.before)
+    assert (link.kind, link.before) == ("finish to finish", "L1:receive")
+
+
+def test_a_measure_that_waits_for_the_part_itself_is_told():
+    given = glass_house(measures="class,after\nPANEL,GLASS\n")
+    found = given.ask(whole)
+    assert any("which needs the part" in n for n in found.notes)
+
+
+def test_a_house_without_such_facts_has_no_chains():
+    given = glass_house(steps="class,line,step\n", measures="class,line,after\n")
+    assert given.ask(chained) == frozenset()
+    assert list(given.ask(whole).ways["L1"].steps) == ["L1:order", "L1:make", "L1:arrive"]
