@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import importlib
+import sys
 import threading
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -35,6 +36,11 @@ def engine(compiled: bool | None = None) -> Engine:
     """
     with _LOCK:  # two threads must not import it at once
         return _engine(compiled)
+
+
+def loaded() -> bool:
+    """Return whether the compiled engine is at hand, without the seconds that loading it takes."""
+    return "roomwright.chances.sweep" in sys.modules and _engine.cache_info().currsize > 0
 
 
 @lru_cache(maxsize=3)
