@@ -360,3 +360,17 @@ def test_nothing_is_found_by_axe(page: Page, house: str, server, device: str, qu
         page.evaluate("document.querySelectorAll('details').forEach((d) => { d.open = true; })")
         assert violations(page) == []
         assert sideways(page) <= 0
+
+
+def test_a_small_bare_side_asks_feet_or_inches(page: Page, server, device: str, quiet):
+    id = begun(page, server, f"What {device}")
+    page.locator("summary", has_text="Width and depth").scroll_into_view_if_needed()
+    page.locator("#f-width").fill("12")
+    page.get_by_role("button", name="12 ft").click()
+    expect(page.locator("#f-width")).to_have_value("12'")
+    page.locator("#f-depth").fill("9 6")
+    expect(page.locator("#f-depth + .reading")).to_have_text("reads 9'-6\"")
+    assert violations(page) == []
+    page.get_by_role("button", name="Make the first room").click()
+    done(page, "Room 101 drawn: 12'-0\" x 9'-6\"")
+    assert server.store.facts(id).get(Room, "101").outline[2] == (144, 114)

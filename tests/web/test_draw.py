@@ -5,6 +5,7 @@ import re
 import struct
 import time
 import zlib
+from fractions import Fraction
 
 import pytest
 import typst
@@ -241,3 +242,31 @@ def test_ceilings_layers_and_stairs_by_plain_forms(drawn):
     post(client, "remove-slope", slope="SL1")
     post(client, "remove-stair", stair="S1")
     assert 'class="contour"' not in client.get("/h/mine/draw/2").text
+
+
+def test_twelve_what_is_asked_and_8_6_is_feet_and_inches(drawn):
+    client, store = drawn
+    for width in ("12", "9", "35.5"):
+        sent = client.post(
+            "/h/mine/do/first-room", headers=JSON,
+            data={"level": "1", "room": "101", "width": width, "depth": "10'", "_nonce": width},
+        )  # fmt: skip
+        assert sent.status_code == 422
+        assert sent.json()["field"] == "width"
+        assert f'{width} what? Type {width}" for {width} in.' in sent.json()["message"]
+    assert store.facts("mine").ids(Room) == ()
+    post(client, "first-room", level="1", room="101", width="12 6", depth="9'", ceiling="8 6")
+    room = store.facts("mine").get(Room, "101")
+    assert (room.outline[2], room.ceiling) == ((150, 108), 102)
+    post(client, "add-room", room="102", beside="101", side="east", width='30"', depth="40")
+    assert store.facts("mine").get(Room, "102").outline[2][0] - Fraction("154.5") == 30
+    for command, field, more in (
+        ("edit-room", "ceiling", {"level": "1"}), ("wall-length", "length", {"wall": "A"}),
+    ):  # fmt: skip
+        fields = {"room": "101", field: "8", "_nonce": command, **more}
+        sent = client.post(f"/h/mine/do/{command}", headers=JSON, data=fields)
+        assert (sent.status_code, sent.json()["field"]) == (422, field)
+    post(client, "add-opening", room="101", wall="A", from_corner="20", width="2 8", hand="left",
+         height="6 8")  # fmt: skip
+    assert (door := store.facts("mine").get(Opening, "D1")).height == 80
+    assert door.width == 32

@@ -7,6 +7,7 @@ from typing import ClassVar, Self
 from pydantic import model_validator
 
 from roomwright.commands.base import BadCommandError, Command, Past, Work, capital, edit, need
+from roomwright.commands.said import Said
 from roomwright.job.entities import Id, Length, Number, Piece
 from roomwright.job.facts import Facts
 from roomwright.job.words import named, number
@@ -23,9 +24,9 @@ class Arrange(Command):
     piece: Id
     x: Length | None = None
     y: Length | None = None
-    width: Length | None = None
-    depth: Length | None = None
-    height: Length | None = None
+    width: Said | None = None
+    depth: Said | None = None
+    height: Said | None = None
     turn: Number | None = None
 
     @model_validator(mode="after")

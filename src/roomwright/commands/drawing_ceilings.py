@@ -13,6 +13,7 @@ from roomwright.commands.base import BadCommandError, Command, Past, Work, add, 
 from roomwright.commands.drawing_joins import sound
 from roomwright.commands.drawing_walls import index
 from roomwright.commands.in_wall import in_wall, on_wall
+from roomwright.commands.said import Said
 from roomwright.job.entities import Id, Length, Point, Room, Slope, Text
 from roomwright.job.fact import as_number
 from roomwright.job.facts import Facts
@@ -33,14 +34,14 @@ class AddSlope(Command):
 
     room: Id
     wall: str = Field(min_length=1, max_length=2)
-    low: Length
+    low: Said
     """The ceiling's height over the floor at the wall."""
     pitch: Text = ""
     """Inches of rise in 12 of run: ``8`` or ``8 in 12``."""
-    reach: Length | None = None
+    reach: Said | None = None
     """Instead: how far from the wall it meets the room's flat ceiling."""
     from_corner: str = Field(default="", max_length=200)
-    width: Length | None = None
+    width: Said | None = None
     slope: Id | None = None
     """Its id; the next free one if not given."""
 
@@ -75,12 +76,12 @@ class EditSlope(Command):
     command_name: ClassVar[str] = "edit slope"
 
     slope: Id
-    low: Length | None = None
+    low: Said | None = None
     pitch: Text = ""
-    reach: Length | None = None
+    reach: Said | None = None
     wall: str = Field(default="", max_length=2)
     from_corner: str = Field(default="", max_length=200)
-    width: Length | None = None
+    width: Said | None = None
 
     def work(self, facts: Facts, past: Past) -> Work:
         """Return the slope as said."""

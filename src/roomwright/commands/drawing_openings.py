@@ -22,8 +22,9 @@ from roomwright.commands.centring import let_go
 from roomwright.commands.drawing_joins import sound
 from roomwright.commands.in_wall import clear, in_wall, on_wall
 from roomwright.commands.openings import NAMES, AddOpening
+from roomwright.commands.said import Said
 from roomwright.exchange import place
-from roomwright.job.entities import Id, Length, Opening, OpeningKind, Point, Room, Text, Window
+from roomwright.job.entities import Id, Opening, OpeningKind, Point, Room, Text, Window
 from roomwright.job.facts import Facts
 from roomwright.lengths import tape
 
@@ -39,11 +40,11 @@ class EditOpening(Command):
     opening: Id
     wall: str = Field(default="", max_length=2)
     from_corner: str = Field(default="", max_length=200)
-    width: Length | None = None
+    width: Said | None = None
     kind: OpeningKind | None = None
     hand: str = ""
     swings: Literal["", "in", "out"] = ""
-    height: Length | None = None
+    height: Said | None = None
 
     def work(self, facts: Facts, past: Past) -> Work:
         """Return the opening as said: drawn anew in its wall, under its own id."""
@@ -117,9 +118,9 @@ class AddWindow(Command):
     room: Id
     wall: str = Field(min_length=1, max_length=2)
     from_corner: str = Field(min_length=1, max_length=200)
-    width: Length
-    height: Length | None = None
-    sill: Length | None = None
+    width: Said
+    height: Said | None = None
+    sill: Said | None = None
     type: Text = ""
     window: Id | None = None
     """Its id; the next free one if not given."""
@@ -165,12 +166,12 @@ class EditWindow(Command):
     window: Id
     wall: str = Field(default="", max_length=2)
     from_corner: str = Field(default="", max_length=200)
-    width: Length | None = None
-    height: Length | None = None
-    sill: Length | None = None
+    width: Said | None = None
+    height: Said | None = None
+    sill: Said | None = None
     type: Text | None = None
-    clear_width: Length | None = None
-    clear_height: Length | None = None
+    clear_width: Said | None = None
+    clear_height: Said | None = None
     """Its clear opening, open: off the cut sheet or taped."""
 
     def work(self, facts: Facts, past: Past) -> Work:

@@ -18,6 +18,7 @@ from roomwright.commands.base import (
 )
 from roomwright.commands.centring import let_go
 from roomwright.commands.drawing_joins import joined
+from roomwright.commands.said import Side
 from roomwright.job.entities import (
     Fact,
     Fixed,
@@ -51,7 +52,7 @@ class EditRoom(Command):
     room: Id
     name: Text | None = None
     level: Id | None = None
-    ceiling: Length | None = None
+    ceiling: Side | None = None
     floor: Text | None = None
     """Its floor finish, by name; an unknown one is added if its build-up is said."""
     build_up: Length | None = None

@@ -11,6 +11,7 @@ from roomwright.answers.sketch_place import PlaceError, parse_place
 from roomwright.commands.base import BadCommandError, Command, Past, Work, add, edit, need, take_out
 from roomwright.commands.drawing_joins import sound
 from roomwright.commands.drawing_things import AddFixed, positive
+from roomwright.commands.said import Said
 from roomwright.exchange.changes import describe
 from roomwright.job.entities import Id, Length, Room, Stair, Text
 from roomwright.job.facts import Change, Facts
@@ -34,13 +35,13 @@ class AddStair(Command):
 
     from_room: Id
     to_room: Id
-    rise: Length
+    rise: Said
     """From subfloor to subfloor."""
     risers: int = Field(ge=1, le=60)
-    width: Length | None = None
-    run: Length | None = None
+    width: Said | None = None
+    run: Said | None = None
     tread_thickness: Length | None = None
-    headroom: Length | None = None
+    headroom: Said | None = None
     place: Text = ""
     """Where it stands in the room at its foot, in words; empty: not drawn."""
     runs: Ways = ""
@@ -97,12 +98,12 @@ class EditStair(Command):
     stair: Id
     from_room: Id | None = None
     to_room: Id | None = None
-    rise: Length | None = None
+    rise: Said | None = None
     risers: int | None = Field(default=None, ge=1, le=60)
-    width: Length | None = None
-    run: Length | None = None
+    width: Said | None = None
+    run: Said | None = None
     tread_thickness: Length | None = None
-    headroom: Length | None = None
+    headroom: Said | None = None
 
     def work(self, facts: Facts, past: Past) -> Work:
         """Return the stair as said."""

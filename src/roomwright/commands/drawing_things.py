@@ -26,6 +26,7 @@ from roomwright.commands.base import (
 )
 from roomwright.commands.centring import let_go
 from roomwright.commands.pieces import middle_of, next_id
+from roomwright.commands.said import Said
 from roomwright.job.entities import (
     Fact,
     Fixed,
@@ -54,9 +55,9 @@ class Put(Command):
 
     room: Id
     kind: Text = Field(min_length=1)
-    width: Length
-    depth: Length
-    height: Length | None = None
+    width: Said
+    depth: Said
+    height: Said | None = None
     place: Text = ""
     """Where, in words; its middle if empty."""
     turn: Number = Fraction(0)
@@ -148,14 +149,14 @@ class AddFixed(Command):
 
     room: Id
     name: Text = Field(min_length=1)
-    width: Length | None = None
-    depth: Length | None = None
+    width: Said | None = None
+    depth: Said | None = None
     place: Text = ""
     outline: Text = ""
     """Instead: a run from the room's corner A, or from ``B, 20 west``: see draw room."""
     start: Text = ""
-    low: Length | None = None
-    high: Length | None = None
+    low: Said | None = None
+    high: Said | None = None
     fixed: Id | None = None
 
     def work(self, facts: Facts, past: Past) -> Work:

@@ -28,6 +28,7 @@ from roomwright.commands.base import (
     take_out,
 )
 from roomwright.commands.drawing_joins import joined, sound
+from roomwright.commands.said import Side
 from roomwright.exchange import place
 from roomwright.exchange.cells import CellError
 from roomwright.job.entities import (
@@ -58,7 +59,7 @@ class WallLength(Command):
 
     room: Id
     wall: str = Field(min_length=1, max_length=2)
-    length: Length
+    length: Side
     moves: Literal["next", "previous"] = "next"
     """Which wall gives way: the one at its second corner, or the one at its first."""
 

@@ -11,8 +11,9 @@ from roomwright.commands.base import BadCommandError, Command, Past, Work, add, 
 from roomwright.commands.drawing_joins import sound
 from roomwright.commands.in_wall import clear
 from roomwright.commands.rooms import OpeningInWall, opening_in
+from roomwright.commands.said import Said
 from roomwright.exchange.cells import CellError
-from roomwright.job.entities import Id, Length, Opening, OpeningKind, Room
+from roomwright.job.entities import Id, Opening, OpeningKind, Room
 from roomwright.job.facts import Facts
 from roomwright.lengths import tape
 
@@ -34,12 +35,12 @@ class AddOpening(Command):
     room: Id
     wall: str = Field(min_length=1, max_length=2)
     from_corner: str = Field(min_length=1, max_length=200)
-    width: Length
+    width: Said
     hand: str = ""
     """For a door that swings: told from the side on which you push, hinges at your left, left."""
     swings: Literal["in", "out"] = "in"
     kind: OpeningKind = "swing"
-    height: Length | None = None
+    height: Said | None = None
 
     def work(self, facts: Facts, past: Past) -> Work:
         """Return the house with the opening."""

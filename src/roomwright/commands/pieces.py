@@ -21,6 +21,7 @@ from roomwright.commands.base import (
     take_out,
 )
 from roomwright.commands.centring import let_go
+from roomwright.commands.said import Said
 from roomwright.job.entities import Fixed, Id, Length, Number, Part, Piece, Room, Text
 from roomwright.job.facts import Facts
 from roomwright.job.words import named, number
@@ -130,9 +131,9 @@ class Resize(Command):
     command_name: ClassVar[str] = "resize"
 
     piece: Id
-    width: Length | None = None
-    depth: Length | None = None
-    height: Length | None = None
+    width: Said | None = None
+    depth: Said | None = None
+    height: Said | None = None
 
     @model_validator(mode="after")
     def _something(self) -> Self:
@@ -165,9 +166,9 @@ class AddPiece(Command):
     kind: Text = Field(min_length=1)
     piece: Id | None = None
     """Its id; the next free one if not given."""
-    width: Length | None = None
-    depth: Length | None = None
-    height: Length | None = None
+    width: Said | None = None
+    depth: Said | None = None
+    height: Said | None = None
     x: Length | None = None
     y: Length | None = None
     turn: Number = Fraction(0)

@@ -18,6 +18,7 @@ from pydantic import BaseModel, ConfigDict, Field
 from roomwright.commands.base import BadCommandError, Command, Past, Work, add, capital, need
 from roomwright.commands.in_wall import past_end
 from roomwright.commands.pieces import middle_of
+from roomwright.commands.said import Said, Side
 from roomwright.exchange import place
 from roomwright.exchange.cells import CellError
 from roomwright.job.entities import (
@@ -46,11 +47,11 @@ class OpeningInWall(BaseModel):
 
     wall: str = Field(min_length=1, max_length=2)
     from_corner: str = Field(min_length=1, max_length=200)
-    width: Length
+    width: Said
     hand: str = ""
     swings: Literal["in", "out"] = "in"
     kind: OpeningKind = "swing"
-    height: Length | None = None
+    height: Said | None = None
 
 
 class TriedTable(BaseModel):
@@ -58,8 +59,8 @@ class TriedTable(BaseModel):
 
     model_config = ConfigDict(frozen=True, extra="forbid", str_strip_whitespace=True)
 
-    width: Length
-    depth: Length
+    width: Said
+    depth: Said
     kind: Text = "dining table"
     x: Length | None = None
     y: Length | None = None
@@ -72,11 +73,11 @@ class TryRoom(Command):
     command_name: ClassVar[str] = "try a room"
 
     name: Text = "A room of my own"
-    width: Length
-    depth: Length
+    width: Side
+    depth: Side
     on: date
     """The day on which it is made; the house calendar of this one room begins then."""
-    ceiling: Length | None = None
+    ceiling: Side | None = None
     openings: tuple[OpeningInWall, ...] = Field(default=(), max_length=40)
     table: TriedTable | None = None
     figures: str = House.model_fields["figures"].default
@@ -131,11 +132,11 @@ class AddRoom(Command):
     name: Text = ""
     beside: Id
     side: Literal["north", "east", "south", "west"]
-    width: Length
-    depth: Length
+    width: Side
+    depth: Side
     wall: Length = place.WALL
     along: Length = Fraction(0)
-    ceiling: Length | None = None
+    ceiling: Side | None = None
 
     def work(self, facts: Facts, past: Past) -> Work:
         """Return the house with the new room."""

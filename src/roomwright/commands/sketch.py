@@ -18,8 +18,9 @@ from roomwright.commands.base import (
     need,
     take_out,
 )
+from roomwright.commands.said import Side
 from roomwright.exchange import place
-from roomwright.job.entities import Id, Length, Outline, Point, Room, Sketch, Text
+from roomwright.job.entities import Id, Outline, Point, Room, Sketch, Text
 from roomwright.job.facts import Change, Facts
 from roomwright.lengths import area, tape
 
@@ -74,7 +75,7 @@ class DrawRoom(Command):
     walls: Text
     start: Text = ""
     name: Text = ""
-    ceiling: Length | None = None
+    ceiling: Side | None = None
     spread: Literal["", "yes"] = ""
     sketch: Id | None = None
     """The sketch that becomes this room; it is taken away."""
@@ -107,12 +108,12 @@ class FirstRoom(Command):
 
     level: Id
     room: Id
-    width: Length
-    depth: Length
+    width: Side
+    depth: Side
     start: Text = ""
     """Where its southwest corner is; as for a sketch."""
     name: Text = ""
-    ceiling: Length | None = None
+    ceiling: Side | None = None
 
     def work(self, facts: Facts, past: Past) -> Work:
         """Return the house with the room."""

@@ -205,6 +205,7 @@ function refuse(form, said) {
   const field = said.field && form.elements.namedItem(said.field);
   if (field instanceof HTMLElement) {
     field.setAttribute("aria-invalid", "true");
+    field.dispatchEvent(new Event("input", { bubbles: true })); // what it reads, or asks, shows beside it
     field.focus();
   }
 }
