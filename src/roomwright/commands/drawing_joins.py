@@ -1,13 +1,21 @@
-"""What a changed wall does to the openings in it: some no longer lead to the room they led to."""
+"""What rooms and walls do to the openings between them.
+
+An opening that loses the room behind it leads out; one that led out leads to the room that is
+drawn against its wall.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from roomwright import shape
 from roomwright.commands.base import BadCommandError, edited
 from roomwright.exchange import rules
-from roomwright.job.entities import Opening
+from roomwright.job.entities import Opening, Room
 from roomwright.job.facts import Change, Facts
+
+THICKEST = 24
+"""A room farther behind a wall than this is not what an opening in it leads to [in]."""
 
 
 def joined(facts: Facts, changes: Sequence[Change], field: str) -> tuple[list[Change], str]:
@@ -40,6 +48,64 @@ def joined(facts: Facts, changes: Sequence[Change], field: str) -> tuple[list[Ch
         return made, ""
     names = " and ".join(loose)
     return made, f" {names} no longer {'leads' if len(loose) == 1 else 'lead'} to another room."
+
+
+def met(facts: Facts, changes: Sequence[Change], room: str) -> tuple[list[Change], str]:
+    """Return the changes with each opening that led out and now meets a new room leading to it.
+
+    Parameters
+    ----------
+    room
+        The room that the changes bring; words say which openings lead to it now.
+    """
+    made = list(changes)
+    after = facts.changed(made)
+    new = after.get(Room, room)
+    had = _errors(after)
+    ways: list[str] = []
+    for opening in after.all(Opening):
+        inside = _inside(after, opening)
+        if inside is None or inside.id == new.id or behind(after, inside, opening) != new:
+            continue
+        tried = _put(facts, made, _leading_to(opening, new.id))
+        if _errors(facts.changed(tried)).keys() <= had.keys():
+            made = tried
+            ways.append(opening.id)
+    if not ways:
+        return made, ""
+    verb = "leads" if len(ways) == 1 else "lead"
+    return made, f" {' and '.join(ways)} {verb} to {new.name or new.id} now, no longer outside."
+
+
+def behind(facts: Facts, room: Room, opening: Opening) -> Room | None:
+    """Return the room behind an opening's wall, on the same storey; None outdoors."""
+    ends = (float(opening.a[0]), float(opening.a[1])), (float(opening.b[0]), float(opening.b[1]))
+    ring = shape.anticlockwise([(float(x), float(y)) for x, y in room.outline])
+    east, north = shape.outward(shape.walls(ring)[shape.nearest_wall(ring, ends)[0]])
+    x, y = shape.middle(ends)
+    others = [o for o in facts.where(Room, "level", room.level) if o.id != room.id]
+    for far in range(1, THICKEST + 1):
+        spot = (x + east * far, y + north * far)
+        for other in others:
+            if shape.inside(spot, [(float(px), float(py)) for px, py in other.outline]):
+                return other
+    return None
+
+
+def _inside(facts: Facts, opening: Opening) -> Room | None:
+    """The one room of an opening that leads out; None where it joins two."""
+    ends = [id for id in (opening.from_room, opening.to_room) if id not in opening.open_ends]
+    return facts.find(Room, ends[0]) if len(ends) == 1 else None
+
+
+def _leading_to(opening: Opening, room: str) -> Opening:
+    """The opening with a room where it led out."""
+    values = {
+        field: room
+        for field in ("from_room", "to_room", "swings_into")
+        if getattr(opening, field) in opening.open_ends
+    }
+    return edited(opening, **values)
 
 
 def sound(facts: Facts, changes: Sequence[Change], field: str) -> None:

@@ -6,9 +6,8 @@ from typing import ClassVar, Literal
 
 from pydantic import Field
 
-from roomwright import shape
 from roomwright.commands.base import BadCommandError, Command, Past, Work, add, capital, need
-from roomwright.commands.drawing_joins import sound
+from roomwright.commands.drawing_joins import behind, sound
 from roomwright.commands.in_wall import clear
 from roomwright.commands.rooms import OpeningInWall, opening_in
 from roomwright.commands.said import Said
@@ -16,9 +15,6 @@ from roomwright.exchange.cells import CellError
 from roomwright.job.entities import Id, Opening, OpeningKind, Room
 from roomwright.job.facts import Facts
 from roomwright.lengths import tape
-
-THICKEST = 24
-"""A room farther behind a wall than this is not what an opening in it leads to [in]."""
 
 NAMES = {"swing": "door", "swing pair": "pair of doors", "pocket": "pocket door",
          "slide": "sliding door", "bifold": "bifold", "cased": "cased opening"}  # fmt: skip
@@ -65,16 +61,3 @@ class AddOpening(Command):
             f"{capital(what)} {made.id}, {tape(self.width)}, put into wall "
             f"{self.wall.upper()} of {room.name or room.id}, {to}.",
         )
-
-
-def behind(facts: Facts, room: Room, made: Opening) -> Room | None:
-    """Return the room behind an opening's wall, on the same storey; None outdoors."""
-    face = (float(made.a[0]), float(made.a[1])), (float(made.b[0]), float(made.b[1]))
-    (x, y), (east, north) = shape.middle(face), shape.outward(face)
-    for far in range(1, THICKEST + 1):
-        for other in facts.all(Room):
-            outline = [(float(px), float(py)) for px, py in other.outline]
-            spot = (x + east * far, y + north * far)
-            if other.id != room.id and other.level == room.level and shape.inside(spot, outline):
-                return other
-    return None

@@ -16,6 +16,7 @@ from typing import ClassVar, Literal
 from pydantic import BaseModel, ConfigDict, Field
 
 from roomwright.commands.base import BadCommandError, Command, Past, Work, add, capital, need
+from roomwright.commands.drawing_joins import met
 from roomwright.commands.in_wall import past_end
 from roomwright.commands.pieces import middle_of
 from roomwright.commands.said import Said, Side
@@ -159,10 +160,11 @@ class AddRoom(Command):
             ceiling=self.ceiling if self.ceiling is not None else neighbor.ceiling,
         )  # fmt: skip
         title = f"room {self.room}" + (f", {self.name}," if self.name else "")
+        changes, joins = met(facts, [add(room)], room.id)
         return Work(
-            [add(room)],
+            changes,
             f"{capital(title)} added {self.side} of {self.beside}: {tape(self.width)} x "
-            f"{tape(self.depth)}, behind a wall of {tape(self.wall)}.",
+            f"{tape(self.depth)}, behind a wall of {tape(self.wall)}.{joins}",
         )
 
 

@@ -18,6 +18,7 @@ from roomwright.commands.base import (
     need,
     take_out,
 )
+from roomwright.commands.drawing_joins import met
 from roomwright.commands.said import Side
 from roomwright.exchange import place
 from roomwright.job.entities import Id, Outline, Point, Room, Sketch, Text
@@ -98,7 +99,9 @@ class DrawRoom(Command):
         how = this.said if this.closing != "exactly" else ""
         spread = " Spread over its walls by the compass rule." if this.closing == "nearly" else ""
         title = f"room {self.room}" + (f", {self.name}," if self.name else "")
-        return Work(changes, f"{capital(title)} drawn: {len(outline)} walls, {size}. {how}{spread}")
+        changes, joins = met(facts, changes, self.room)
+        said = f"{capital(title)} drawn: {len(outline)} walls, {size}. {how}{spread}{joins}"
+        return Work(changes, said)
 
 
 class FirstRoom(Command):
@@ -127,7 +130,8 @@ class FirstRoom(Command):
             outline=place.at(start, self.width, self.depth),
         )  # fmt: skip
         size = f"{tape(self.width)} x {tape(self.depth)}"
-        return Work([add(made)], f"Room {self.room} drawn: {size}.")
+        changes, joins = met(facts, [add(made)], self.room)
+        return Work(changes, f"Room {self.room} drawn: {size}.{joins}")
 
 
 def laid_out(facts: Facts, start: str, walls: str) -> tuple[Point, Chain]:
