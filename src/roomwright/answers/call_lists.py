@@ -200,7 +200,7 @@ class _Maker:
         contact = self.contacts.get(visit.trade.lower())
         to_do = [a for a in visit.work if a.dates.state == "to do"]
         lines = [r for a in to_do for r in self.parts.get(a.id, ())]
-        told = [self._part(r) for r in lines]
+        told = [self._part(r, visit.first_day) for r in lines]
         long = self.days.between(visit.first_day, visit.last_day) + 1
         rooms = visit.rooms
         return CallRow(
@@ -226,12 +226,13 @@ class _Maker:
             found.append(f"{row.name or row.id}, by {show_date(row.last_day, self.as_of)}")
         return found
 
-    def _part(self, row: OrderRow) -> PartFor:
+    def _part(self, row: OrderRow, visit: date) -> PartFor:
         state = row.state
         here = state.received >= row.qty and state.state == "on hand"
         said = "here"
         if not here and state.arrives and state.on_order and state.state != "promise passed":
-            said = f"promised {show_date(state.arrives, self.as_of)}"
+            late = ", after they come" if state.arrives > visit else ""
+            said = f"promised {show_date(state.arrives, self.as_of)}{late}"
         elif not here:
             said = "not ordered" if state.to_order >= row.qty else state.state
         return PartFor(row.line, row.name, row.qty, self.names.get(row.room, row.room), here, said)

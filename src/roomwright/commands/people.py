@@ -84,7 +84,7 @@ class Decide(Command):
     command_name: ClassVar[str] = "decide"
 
     choice: Id
-    decision: Text
+    decision: Text = ""
     on: date | None = None
     note: Text = ""
 

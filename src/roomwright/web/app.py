@@ -24,6 +24,9 @@ from roomwright.web import (
     activity,
     api,
     backdrop,
+    calls,
+    change_orders,
+    choices,
     counts,
     doing,
     draw,
@@ -97,6 +100,7 @@ def create_app(
     for subject in (
         houses, house, walk_paths, doing, room, survey, what_fits, mark_out, walls, today_page,
         work, orders, counts, sheets, journal, try_room, start_house, draw, backdrop,
+        choices, change_orders, calls,
         network, activity, who,
     ):  # fmt: skip
         app.include_router(subject.router, include_in_schema=False)
