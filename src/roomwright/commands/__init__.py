@@ -20,6 +20,7 @@ from pydantic import ValidationError
 from roomwright.commands.arrange import Arrange
 from roomwright.commands.backdrop import LayBackdrop, RemoveBackdrop, SetPoints, ShowBackdrop
 from roomwright.commands.base import BadCommandError, Command, Done, Work, begin, in_words, run
+from roomwright.commands.calls import CallMade
 from roomwright.commands.centring import CenterOn
 from roomwright.commands.crews import Book, CancelBooking, SetCrew, SetDrying
 from roomwright.commands.describe import Describe
@@ -45,6 +46,7 @@ from roomwright.commands.drawing_things import (
 from roomwright.commands.drawing_walls import AddCorner, MoveCorner, RemoveCorner, WallLength
 from roomwright.commands.happenings import Promise, RecordEvent
 from roomwright.commands.house import StartHouse
+from roomwright.commands.import_work import ImportWork
 from roomwright.commands.load import Load
 from roomwright.commands.network import AddActivity, EditActivities, EditActivity, RemoveActivity
 from roomwright.commands.network_links import EditLink, LinkActivities, Unlink
@@ -52,6 +54,14 @@ from roomwright.commands.network_split import SplitActivity
 from roomwright.commands.openings import AddOpening
 from roomwright.commands.orders import OrderLine, PlaceOrder, RecordReceipt
 from roomwright.commands.outline import AcceptOutline
+from roomwright.commands.people import (
+    AddChangeOrder,
+    AddChoice,
+    AgreeToChangeOrder,
+    Decide,
+    RemoveChangeOrder,
+    RemoveChoice,
+)
 from roomwright.commands.pieces import AddPiece, Move, RemovePiece, Resize, SetUse, Turn
 from roomwright.commands.progress import DaysLeft, Finish, Start
 from roomwright.commands.rooms import AddRoom, OpeningInWall, TriedTable, TryRoom
@@ -85,9 +95,11 @@ COMMANDS: dict[str, type[Command]] = {
         EditOpening, RemoveOpening, AddWindow, EditWindow, RemoveWindow,
         Put, Place, AddFixed, RemoveFixed, AddLight, RemoveLight,
         AddSlope, EditSlope, RemoveSlope, AddStair, EditStair, RemoveStair,
+        AddChoice, Decide, RemoveChoice, AddChangeOrder, AgreeToChangeOrder, RemoveChangeOrder,
+        CallMade,
         LayBackdrop, SetPoints, ShowBackdrop, RemoveBackdrop,
         AddActivity, EditActivity, EditActivities, SplitActivity, RemoveActivity,
-        LinkActivities, EditLink, Unlink,
+        LinkActivities, EditLink, Unlink, ImportWork,
     )
 }  # fmt: skip
 """Every command by the name that the journal keeps."""
@@ -116,6 +128,8 @@ __all__ = [
     "COMMANDS",
     "AcceptOutline",
     "AddActivity",
+    "AddChangeOrder",
+    "AddChoice",
     "AddCorner",
     "AddFixed",
     "AddLight",
@@ -125,15 +139,18 @@ __all__ = [
     "AddSlope",
     "AddStair",
     "AddWindow",
+    "AgreeToChangeOrder",
     "Arrange",
     "BadCommandError",
     "BeginHouse",
     "Book",
+    "CallMade",
     "CancelBooking",
     "CenterOn",
     "ChooseFigures",
     "Command",
     "DaysLeft",
+    "Decide",
     "Describe",
     "Done",
     "DrawRoom",
@@ -148,6 +165,7 @@ __all__ = [
     "Finish",
     "FirstRoom",
     "HangSheet",
+    "ImportWork",
     "LayBackdrop",
     "LinkActivities",
     "Load",
@@ -165,6 +183,8 @@ __all__ = [
     "RecordReceipt",
     "RemoveActivity",
     "RemoveBackdrop",
+    "RemoveChangeOrder",
+    "RemoveChoice",
     "RemoveCorner",
     "RemoveFixed",
     "RemoveLight",
