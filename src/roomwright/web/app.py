@@ -32,6 +32,7 @@ from roomwright.web import (
     draw,
     house,
     houses,
+    import_work,
     journal,
     mark_out,
     network,
@@ -101,7 +102,7 @@ def create_app(
         houses, house, walk_paths, doing, room, survey, what_fits, mark_out, walls, today_page,
         work, orders, counts, sheets, journal, try_room, start_house, draw, backdrop,
         choices, change_orders, calls,
-        network, activity, who,
+        network, activity, who, import_work,
     ):  # fmt: skip
         app.include_router(subject.router, include_in_schema=False)
     return app

@@ -25,6 +25,9 @@ FORM_BYTES = 256 * 1024
 FOLDER_BYTES = 24 * 1024 * 1024
 """Largest house folder that is taken in [bytes]."""
 
+SHEET_BYTES = 4 * 1024 * 1024 + FORM_BYTES
+"""Largest spreadsheet that is taken in, with the form around it [bytes]."""
+
 SAFE = frozenset({"GET", "HEAD", "OPTIONS"})
 
 CONTENT_POLICY = (
@@ -108,8 +111,10 @@ def most_of(path: str) -> int:
     >>> most_of("/load") == FOLDER_BYTES, most_of("/h/a/do/move") == FORM_BYTES
     (True, True)
     """
-    plan = path.startswith("/h/") and path.endswith("/backdrop")
-    return FOLDER_BYTES if path == "/load" or plan else FORM_BYTES
+    of_a_house = path.startswith("/h/")
+    if path == "/load" or (of_a_house and path.endswith("/backdrop")):
+        return FOLDER_BYTES
+    return SHEET_BYTES if of_a_house and path.endswith("/import-work") else FORM_BYTES
 
 
 def too_large(limit: int) -> str:

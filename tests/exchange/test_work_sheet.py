@@ -1,0 +1,187 @@
+"""Spreadsheets of strangers: what is read, what is said by cell, what is refused unopened."""
+
+import io
+import zipfile
+
+import openpyxl
+import pytest
+
+from roomwright.exchange.grids import Grid, SheetError, read_sheets
+from roomwright.exchange.work_sheet import Mapped, guess, read_work
+
+
+def saved(book) -> bytes:
+    out = io.BytesIO()
+    book.save(out)
+    return out.getvalue()
+
+
+def book(*rows, title="Plan"):
+    made = openpyxl.Workbook()
+    made.active.title = title
+    for row in rows:
+        made.active.append(row)
+    return made
+
+
+def read(*grids, known=()):
+    return read_work(grids, [guess(g) for g in grids], dict(known))
+
+
+HEAD = ("Task", "Duration", "Who", "Room", "Waits for")
+
+
+def test_a_plain_sheet_with_a_title_over_it():
+    made = book(("Smith house", None), (), HEAD, ("Prime", 2, "painter", 101, None),
+                ("Paint", 1.5, "painter", "101 102", "Prime"))  # fmt: skip
+    (grid,) = read_sheets("plan.xlsx", saved(made))
+    found = read(grid)
+    assert found.errors == []
+    assert found.activities == [
+        {"activity": "W1", "name": "Prime", "days_likely": "2", "trade": "painter",
+         "rooms": ["101"]},
+        {"activity": "W2", "name": "Paint", "days_likely": "3/2", "trade": "painter",
+         "rooms": ["101", "102"]},
+    ]  # fmt: skip
+    assert found.links == [{"before": "W1", "after": "W2"}]
+
+
+def test_every_error_stands_by_its_cell():
+    made = book(HEAD, ("Prime", "two", "painter"), ("Paint", 0.3), ("Sand", None), (None, 1),
+                ("Oil", 1, "painter", None, "Primer"))  # fmt: skip
+    (grid,) = read_sheets("plan.xlsx", saved(made))
+    said = {note.cell: note.wrong for note in read(grid).errors}
+    assert set(said) == {"Plan!B2", "Plan!B3", "Plan!B4", "Plan!A5", "Plan!E6"}
+    assert "“two” is not a number" in said["Plan!B2"]
+    assert "half a day" in said["Plan!B3"]
+
+
+def test_names_that_stand_twice_ask_for_an_id():
+    made = book(("Task", "Duration", "Waits for"), ("Paint", 1), ("Paint", 1), ("Oil", 1, "Paint"))
+    (grid,) = read_sheets("plan.xlsx", saved(made))
+    (note,) = read(grid).errors
+    assert note.cell == "Plan!C4"
+    assert note.wrong == "2 activities are called “Paint”"
+    assert "W1, W2" in note.do
+
+
+def test_merged_cells_give_their_value_to_each_and_say_so():
+    made = book(HEAD, ("Prime", 1, "painter"), ("Paint", 1))
+    made.active.merge_cells("C2:C3")
+    (grid,) = read_sheets("plan.xlsx", saved(made))
+    assert [r["trade"] for r in read(grid).activities] == ["painter", "painter"]
+    assert "Plan!C2:C3" in {note.cell for note in grid.notes}
+
+
+def test_a_formula_without_its_value_is_an_error_where_it_is_read():
+    made = book(HEAD, ("Prime", "=1+1", "painter"))
+    (grid,) = read_sheets("plan.xlsx", saved(made))
+    (note,) = read(grid).errors
+    assert (note.cell, note.wrong) == ("Plan!B2", "is a formula that was saved without its value")
+
+
+def test_a_formula_with_its_value_is_taken_and_said():
+    body = saved(book(HEAD, ("Prime", "=1+1", "painter")))
+    out = io.BytesIO()
+    with zipfile.ZipFile(io.BytesIO(body)) as old, zipfile.ZipFile(out, "w") as new:
+        for entry in old.infolist():
+            data = old.read(entry)
+            if entry.filename.endswith("sheet1.xml"):
+                assert b"<v></v>" in data or b"<v />" in data or b"<v/>" in data
+                for empty in (b"<v></v>", b"<v />", b"<v/>"):
+                    data = data.replace(empty, b"<v>2</v>")
+            new.writestr(entry, data)
+    (grid,) = read_sheets("plan.xlsx", out.getvalue())
+    found = read(grid)
+    assert found.errors == []
+    assert found.activities[0]["days_likely"] == "2"
+    assert [n.cell for n in found.notes] == ["Plan!B2"]
+
+
+def test_links_on_a_sheet_of_their_own_may_lead_to_what_is_here():
+    made = book(("id", "Task", "Days"), ("P1", "Prime", 1))
+    made.create_sheet("Links")
+    for row in (("before", "after", "kind", "lag", "reason"),
+                ("K20", "P1", "start to start", 2, "drying"), ("P1", "K99")):  # fmt: skip
+        made["Links"].append(row)
+    grids = read_sheets("plan.xlsx", saved(made))
+    found = read(*grids, known={"K20": "Set cabinets"}.items())
+    assert found.links == [{"before": "K20", "after": "P1", "kind": "start to start",
+                            "lag_days": "2", "reason": "drying"}]  # fmt: skip
+    assert [n.cell for n in found.errors] == ["Links!B3"]
+
+
+def test_comma_separated_text_with_semicolons_and_a_formula():
+    body = "Task;Days\nPrime;1,5\nPaint;=1+1\n".encode("utf-8-sig")
+    (grid,) = read_sheets("C:\\x\\my plan.csv", body)
+    found = read(grid)
+    assert grid.name == "my plan"
+    assert found.activities[0]["days_likely"] == "3/2"
+    assert [n.cell for n in found.errors] == ["my plan!B3"]
+
+
+def test_columns_may_be_named_by_the_person():
+    grid = Grid("S", (("x", "y"), ("Prime", "2")))
+    assert guess(grid).use == ""
+    how = Mapped("activities", 0, {0: "name", 1: "days_likely"})
+    assert read_work([grid], [how], {}).activities[0]["name"] == "Prime"
+    (note,) = read_work([grid], [Mapped("activities", 0, {0: "name"})], {}).errors
+    assert "working days" in note.wrong
+
+
+def bent(change) -> bytes:
+    """A workbook with one of its parts changed by hand."""
+    out = io.BytesIO()
+    plain = io.BytesIO(saved(book(HEAD, ("Prime", 1))))
+    with zipfile.ZipFile(plain) as old, zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as new:
+        for entry in old.infolist():
+            new.writestr(entry.filename, change(entry.filename, old.read(entry)))
+    return out.getvalue()
+
+
+def in_sheet(old: bytes, put: bytes):
+    return lambda name, data: data.replace(old, put) if name.endswith("sheet1.xml") else data
+
+
+def merged(attributes: bytes) -> bytes:
+    area = b"</sheetData><mergeCells><mergeCell " + attributes + b"/></mergeCells>"
+    return bent(in_sheet(b"</sheetData>", area))
+
+
+BOMB = b"<!DOCTYPE a [<!ENTITY b 'bbbb'>]>"
+HOSTILE = {
+    "zip bomb": bent(lambda n, d: b" " * 60_000_000 if n.endswith("theme1.xml") else d),
+    "entities": bent(in_sheet(b"<worksheet", BOMB + b"<worksheet")),
+    "whole sheet merged": merged(b'ref="A1:XFD1048576"'),
+    "merged, spelt otherwise": merged(b" a='1' ref = 'A1:XFD9999'"),
+    "merged, past a bracket": merged(b'a=">" ref="A1:XFD9999"'),
+    "merged, in characters": merged(b'ref="&#65;1:XFD9999"'),
+    "cells without end": bent(in_sheet(b"<sheetData>", b"<sheetData>" + b"<c/>" * 300_000)),
+    "broken xml": bent(in_sheet(b"</sheetData>", b"")),
+    "no zip": b"PK\x03\x04" + b"x" * 200,
+    "old workbook": b"\xd0\xcf\x11\xe0" + b"x" * 600,
+    "pdf": b"%PDF-1.7 ...",
+    "too large": b"PK\x03\x04" + b"x" * 5_000_000,
+    "a row far below": bent(in_sheet(b'r="A2"', b'r="A999999"')),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", HOSTILE)
+def test_what_is_built_to_harm_is_refused(name):
+    with pytest.raises(SheetError):
+        read_sheets("x.xlsx", HOSTILE[name])
+
+
+@pytest.mark.parametrize("seed", range(30))
+def test_bytes_bent_at_random_never_fail_otherwise(seed):
+    import random
+
+    rng = random.Random(seed)
+    body = bytearray(saved(book(HEAD, ("Prime", 1))))
+    for _ in range(rng.randint(1, 30)):
+        body[rng.randrange(len(body))] = rng.randrange(256)
+    try:
+        grids = read_sheets("x.xlsx", bytes(body))
+    except SheetError:
+        return
+    read(*grids)
