@@ -1,6 +1,6 @@
 """Crews: a plan that keeps what crews, rooms and inspectors allow, with its proof or its gap."""
 
-from roomwright.crews.check import Fault, clashes, faults
+from roomwright.crews.check import Clash, Fault, clashes, faults
 from roomwright.crews.level import level
 from roomwright.crews.model import (
     Effort,
@@ -15,6 +15,7 @@ from roomwright.crews.model import (
 )
 
 __all__ = [
+    "Clash",
     "Effort",
     "Fault",
     "Held",

@@ -50,8 +50,8 @@ def of_booking(facts: Facts, booking: Booking) -> Iterator[Fault]:
         yield Fault("booking", booking.id, "days", f"{number(booking.days)} days can't be",
                     "give 1/2 to 2000 days, whole or half, or leave it empty")  # fmt: skip
     if booking.on is not None and booking.on > booking.first_day:
-        yield Fault("booking", booking.id, "on", f"it was said on {day(booking.on)}, after "
-                    f"the day itself, {day(booking.first_day)}", "correct one of the two dates")  # fmt: skip
+        text = f"it was said on {day(booking.on)}, after the day itself, {day(booking.first_day)}"
+        yield Fault("booking", booking.id, "on", text, "correct one of the two dates")
 
 
 def _halves(days: Fraction) -> bool:
