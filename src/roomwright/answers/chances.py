@@ -203,6 +203,17 @@ class ChancesAnswer:
         found = [w for w in self.work if w.milestone and w.state != "done"]
         return tuple(sorted(found, key=lambda w: (w.done.p50, w.id)))
 
+    @property
+    def trucks(self) -> tuple[LineChance, ...]:
+        """The lines, but of those that come together only the one that costs most."""
+        seen: set[str] = set()
+        found = []
+        for row in self.lines:
+            if row.line not in seen:
+                found.append(row)
+                seen |= set(row.together)
+        return tuple(found)
+
     def as_json(self) -> dict[str, Any]:
         """Return the documented fields."""
         return {

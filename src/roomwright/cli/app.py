@@ -208,11 +208,33 @@ def dates(house: House, as_of: AsOf = None, json: Json = False,
     _print("dates", house, (), as_of, json, strict, store)
 
 
+Line = Annotated[str, typer.Option("--line", help="only this line of the plan, such as L019")]
+Confidence = Annotated[
+    str, typer.Option("--confidence", help="how sure, 1 to 99 %; 80 if not given")
+]
+Samples = Annotated[str, typer.Option("--samples", help="how many futures; 10,000 if not given")]
+
+
 @app.command()
-def orders(house: House, as_of: AsOf = None, json: Json = False,
+def orders(house: House, line: Line = "", confidence: Confidence = "", samples: Samples = "",
+           as_of: AsOf = None, json: Json = False,
            strict: Strict = False, store: Where = None) -> None:  # fmt: skip
-    """Each plan line: when it is needed, when to order, whether it comes in time, days it costs."""
+    """Each plan line: when it is needed, when to order, whether it comes in time, days it costs.
+
+    With --line what is to be decided about one: by when to order it and how sure, what a week's
+    wait costs, what having it sooner is worth.
+    """
+    if line:
+        _print("decision", house, (line, confidence, samples), as_of, json, strict, store)
     _print("orders", house, (), as_of, json, strict, store)
+
+
+@app.command()
+def chances(house: House, line: Line = "", confidence: Confidence = "", samples: Samples = "",
+            as_of: AsOf = None, json: Json = False,
+            strict: Strict = False, store: Where = None) -> None:  # fmt: skip
+    """How sure the end and each milestone are, and which orders and works cost the most days."""
+    _print("chances", house, (confidence, line, samples), as_of, json, strict, store)
 
 
 @app.command()

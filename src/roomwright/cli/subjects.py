@@ -22,7 +22,7 @@ from roomwright.answers import (
     what_fits,
     what_fits_json,
 )
-from roomwright.cli import paths, survey
+from roomwright.cli import chances, paths, survey
 from roomwright.cli import what_fits as finding
 from roomwright.cli.subject import Subject
 from roomwright.counts import Counts
@@ -239,6 +239,8 @@ SUBJECTS: dict[str, Subject] = {
     "orders": Subject(
         lambda a: a.ask(orders.orders), lambda _, o: o.as_json(), _orders_text, _orders_wrong
     ),
+    "chances": chances.CHANCES,
+    "decision": chances.DECISION,
     "counts": Subject(
         lambda a: a.ask(counts.counts),
         lambda _, c: counts.as_json(c),
