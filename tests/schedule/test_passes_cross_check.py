@@ -194,5 +194,5 @@ def test_the_order_of_rows_does_not_matter() -> None:
     one, two = passes(net, HOUSE), passes(turned, HOUSE)
     for id in one.dates:
         mine, other = one[id], two[id]
-        assert replace(mine, driven_by=()) == replace(other, driven_by=())
+        assert replace(mine, drivers=()) == replace(other, drivers=())
         assert set(mine.driven_by) == set(other.driven_by)

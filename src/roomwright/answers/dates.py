@@ -7,10 +7,15 @@ from datetime import date
 from typing import Any
 
 from roomwright import schedule
+from roomwright.answers.calendars import calendar, of_trade
 from roomwright.answers.engine import Ask, query
-from roomwright.days import Calendar
+from roomwright.days import Number
 from roomwright.job import entities
-from roomwright.job.entities import House
+
+__all__ = ["ActivityDates", "DatesAnswer", "calendar", "dates", "health", "network", "not_before",
+           "out_of_sequence", "passes", "paths", "plain", "progress", "promised"]  # fmt: skip
+
+NEAR = schedule.NEAR
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,6 +32,15 @@ class ActivityDates:
     last_day: date
     last_safe_start: date
     last_safe_end: date
+    not_before: date | None = None
+    promised_by: date | None = None
+    hold: str = ""
+    hold_until: date | None = None
+
+    @property
+    def over_promise(self) -> float:
+        """By how many of its days it breaks a promise, its own or one of what follows."""
+        return max(0.0, -(self.dates.promise_float or 0))
 
     def as_json(self) -> dict[str, Any]:
         """Return the documented fields."""
@@ -45,9 +59,23 @@ class ActivityDates:
             "free_float": plain(found.free_float),
             "critical": found.critical,
             "driven_by": list(found.driven_by),
+            "driving_links": [
+                {
+                    "before": driver.id,
+                    "kind": driver.kind,
+                    "lag_days": plain(driver.lag_days),
+                    "lag_counts": driver.lag_counts,
+                }
+                for driver in found.drivers
+            ],
             "first_day": self.first_day.isoformat(),
             "last_day": self.last_day.isoformat(),
             "last_safe_start": self.last_safe_start.isoformat(),
+            "not_before": _iso(self.not_before),
+            "promised_by": _iso(self.promised_by),
+            "promise_float": None if found.promise_float is None else plain(found.promise_float),
+            "hold": self.hold,
+            "hold_until": _iso(self.hold_until),
         }
 
 
@@ -62,6 +90,10 @@ class DatesAnswer:
     working_days: float
     finish: date | None
     activities: tuple[ActivityDates, ...]
+    promise_float: float | None = None
+    paths: tuple[schedule.Path, ...] = ()
+    more_paths: bool = False
+    out_of_sequence: tuple[schedule.OutOfSequence, ...] = ()
 
     @property
     def critical(self) -> tuple[str, ...]:
@@ -75,6 +107,16 @@ class DatesAnswer:
             "working_days": plain(self.working_days),
             "finish": None if self.finish is None else self.finish.isoformat(),
             "critical": list(self.critical),
+            "promise_float": None if self.promise_float is None else plain(self.promise_float),
+            "paths": [
+                {"activities": list(path.activities), "slack": plain(path.slack)}
+                for path in self.paths
+            ],
+            "more_paths": self.more_paths,
+            "out_of_sequence": [
+                {"before": one.before, "after": one.after, "kind": one.kind, "text": one.text}
+                for one in self.out_of_sequence
+            ],
             "activities": [a.as_json() for a in self.activities],
         }
 
@@ -88,18 +130,18 @@ def plain(number: float) -> float | int:
     return int(number) if number == int(number) else number
 
 
-@query("calendar")
-def calendar(ask: Ask) -> Calendar:
-    """Return the calendar of the house."""
-    house = ask.fact(House, "house")
-    return Calendar.of(house.site_start, house.work_week, house.days_off)
+def _iso(day: date | None) -> str | None:
+    return None if day is None else day.isoformat()
 
 
 @query("network")
 def network(ask: Ask) -> schedule.Network:
     """Return the activities at their likely days, and their links."""
     return schedule.Network(
-        (schedule.Activity(a.id, a.days_likely, a.name) for a in ask.all(entities.Activity)),
+        (
+            schedule.Activity(a.id, a.days_likely, a.name, ask(of_trade, a.trade))
+            for a in ask.all(entities.Activity)
+        ),
         (
             schedule.Link(k.before, k.after, k.kind, k.lag_days, k.lag_counts, k.reason)
             for k in ask.all(entities.Link)
@@ -110,29 +152,57 @@ def network(ask: Ask) -> schedule.Network:
 @query("progress")
 def progress(ask: Ask) -> dict[str, schedule.Progress]:
     """Return what has happened, by activity. Days left count only for work that has begun."""
+    resumes = {a.id: a.hold_until for a in ask.all(entities.Activity)}
     return {
-        told.id: schedule.Progress(
-            told.started, told.finished, None if told.finished else told.days_left
-        )
+        told.id: schedule.Progress(told.started, told.finished)
+        if told.finished
+        else schedule.Progress(told.started, None, told.days_left, resumes.get(told.id))
         for told in ask.all(entities.Progress)
         if told.started or told.finished
     }
 
 
+@query("not before")
+def not_before(ask: Ask) -> dict[str, Number]:
+    """Return the working-day numbers before which some activities may not start.
+
+    A hold with a day on which it ends counts like one: work goes on that day.
+    """
+    days = ask(calendar)
+    held = {
+        a.id: max(d for d in (a.not_before, a.hold_until) if d is not None)
+        for a in ask.all(entities.Activity)
+        if a.not_before or a.hold_until
+    }
+    return {id: max(0, days.number(day)) for id, day in held.items()}
+
+
+@query("promised")
+def promised(ask: Ask) -> dict[str, date]:
+    """Return the last day by which each activity was promised to be done."""
+    return {a.id: a.promised_by for a in ask.all(entities.Activity) if a.promised_by}
+
+
 @query("schedule")
 def passes(ask: Ask) -> schedule.Schedule:
     """Return the schedule: both passes over the network as of the day."""
-    return schedule.passes(ask(network), ask(calendar), ask.as_of, ask(progress))
+    return schedule.passes(
+        ask(network),
+        ask(calendar),
+        ask.as_of,
+        ask(progress),
+        not_before=ask(not_before),
+        promises=ask(promised),
+    )
 
 
 @query("dates")
 def dates(ask: Ask) -> DatesAnswer:
     """Return the dates of all activities, the earliest first, and of the end."""
-    found, days = ask(passes), ask(calendar)
+    found = ask(passes)
     rows = []
     for activity in ask.all(entities.Activity):
         one = found[activity.id]
-        milestone = one.early_start == one.early_finish
         rows.append(
             ActivityDates(
                 id=activity.id,
@@ -143,18 +213,54 @@ def dates(ask: Ask) -> DatesAnswer:
                 dates=one,
                 first_day=found.start_date(activity.id),
                 last_day=found.last_day(activity.id),
-                last_safe_start=days.date(one.late_start),
-                last_safe_end=days.date(one.late_finish)
-                if milestone
-                else days.last_worked(one.late_finish),
+                last_safe_start=found.last_safe_start(activity.id),
+                last_safe_end=found.last_safe_end(activity.id),
+                not_before=activity.not_before,
+                promised_by=activity.promised_by,
+                hold=activity.hold,
+                hold_until=activity.hold_until,
             )
         )
     rows.sort(key=lambda a: (a.dates.early_start, a.dates.early_finish))
     finish = found.finish if rows and found.working_days > 0 else None
-    return DatesAnswer(found.as_of, found.working_days, finish, tuple(rows))
+    return DatesAnswer(
+        found.as_of,
+        found.working_days,
+        finish,
+        tuple(rows),
+        found.promise_float,
+        *ask(paths),
+        ask(out_of_sequence),
+    )
+
+
+@query("paths")
+def paths(ask: Ask) -> tuple[tuple[schedule.Path, ...], bool]:
+    """Return the critical and near-critical paths, and whether there are more of them."""
+    return schedule.paths(
+        ask(network),
+        ask(calendar),
+        ask.as_of,
+        ask(progress),
+        not_before=ask(not_before),
+        within=NEAR,
+    )
+
+
+@query("out of sequence")
+def out_of_sequence(ask: Ask) -> tuple[schedule.OutOfSequence, ...]:
+    """Return the links that what has happened did not keep."""
+    return schedule.out_of_sequence(ask(network), ask(calendar), ask(progress))
 
 
 @query("schedule health")
 def health(ask: Ask) -> tuple[schedule.Finding, ...]:
     """Return the health findings of the network and its progress."""
-    return schedule.health(ask(network), ask(calendar), ask.as_of, ask(progress))
+    constraints = {
+        a.id: schedule.Constraint(a.not_before, a.promised_by, a.hold, a.hold_until, a.note)
+        for a in ask.all(entities.Activity)
+        if a.not_before or a.promised_by or a.hold or a.hold_until
+    }
+    return schedule.health(
+        ask(network), ask(calendar), ask.as_of, ask(progress), constraints, ask(passes)
+    )

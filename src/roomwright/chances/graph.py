@@ -180,7 +180,7 @@ class Prepared:
         for p, i in enumerate(self.order):
             if state[p]:
                 recorded[:, p] = run.start[i], run.end[i] or run.start[i]
-                soonest[p] = max(run.now, run.start[i]) if state[p] == STARTED else run.now
+                soonest[p] = run.goes_on(i) if state[p] == STARTED else run.now
             elif p in self._held:
                 soonest[p] = max(run.now, run.almanac.opens(self._held[p]))
         at = np.stack([soonest, *recorded]) - self.first + HALF_DAYS_AROUND

@@ -21,6 +21,7 @@ from roomwright.commands.arrange import Arrange
 from roomwright.commands.backdrop import LayBackdrop, RemoveBackdrop, SetPoints, ShowBackdrop
 from roomwright.commands.base import BadCommandError, Command, Done, Work, begin, in_words, run
 from roomwright.commands.calls import CallMade
+from roomwright.commands.calendars import SetCalendar
 from roomwright.commands.centring import CenterOn
 from roomwright.commands.crews import Book, CancelBooking, SetCrew, SetDrying
 from roomwright.commands.describe import Describe
@@ -86,7 +87,7 @@ COMMANDS: dict[str, type[Command]] = {
         Describe, CenterOn, PutWhatFits,
         PlaceOrder, Promise, RecordReceipt,
         RecordEvent, SetVendor, SetStep, SetMeasure, RecordMeasure,
-        Start, Finish, DaysLeft,
+        Start, Finish, DaysLeft, SetCalendar,
         SetCrew, SetDrying, Book, CancelBooking,
         HangSheet, TakeDownSheet, SayWalk,
         RecordReadings, SetAside, UseReading, RemoveReading, SetWall, AcceptOutline,
@@ -200,6 +201,7 @@ __all__ = [
     "SaveSketch",
     "SayWalk",
     "SetAside",
+    "SetCalendar",
     "SetCrew",
     "SetDrying",
     "SetFigure",

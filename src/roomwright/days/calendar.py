@@ -161,6 +161,11 @@ class Axis:
         """Return the absolute tick at which so many worked ticks are done."""
         return self.opens(worked - 1) + 1
 
+    @property
+    def last(self) -> int:
+        """The last absolute tick from which both tables can be read."""
+        return min(self.first + len(self.worked_before), self.opening[-1]) - 1
+
     def _beyond(self, tick: int) -> HorizonError:
         low = tick_date(self.first)
         high = tick_date(self.first + len(self.worked_before) - 1)

@@ -55,6 +55,18 @@ class Rota:
             tuple(dict.fromkeys((*house.mornings, *self.mornings))),
         )
 
+    def together(self, other: Rota) -> Rota:
+        """Return when two work at once; this one's week where they share no weekday."""
+        shared = self.work_week & other.work_week
+        both = self.within(other)
+        return Rota(
+            shared or self.work_week,
+            (self.half_week | other.half_week) & (shared or self.work_week),
+            both.holidays,
+            both.closed,
+            both.mornings,
+        )
+
     def calendar(self, start: date) -> Calendar:
         """Return the calendar with every date that it reaches from a start.
 

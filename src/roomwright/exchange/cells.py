@@ -97,6 +97,8 @@ def read(column: Column, text: str, order: Order = "") -> Any:
             return ids(text)
         case "uses":
             return uses(text)
+        case "words":
+            return words(text)
         case _:
             return text
 
@@ -220,6 +222,15 @@ def ids(text: str) -> tuple[str, ...]:
     """Return ids with blanks between them, or commas where an id holds a blank."""
     parts = re.split(r"[,;]", text) if re.search(r"[,;]", text) else text.split()
     return tuple(dict.fromkeys(p.strip() for p in parts if p.strip()))
+
+
+def words(text: str) -> tuple[str, ...]:
+    """Return words with semicolons or commas between.
+
+    >>> words("usual six; eves")
+    ('usual six', 'eves')
+    """
+    return tuple(dict.fromkeys(p.strip() for p in re.split(r"[,;]", text) if p.strip()))
 
 
 def corner(text: str) -> tuple[Fraction, Fraction]:

@@ -10,7 +10,7 @@ from roomwright.job import entities as e
 
 CellKind = Literal[
     "id", "ids", "text", "choice", "length", "number", "count", "date", "point", "outline",
-    "hinge", "uses",
+    "hinge", "uses", "words",
 ]  # fmt: skip
 
 

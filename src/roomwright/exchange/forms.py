@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from roomwright.exchange.calendar_forms import CALENDARS
 from roomwright.exchange.columns import Form
 from roomwright.exchange.crew_forms import CREW_FORMS
 from roomwright.exchange.people_forms import PEOPLE
@@ -41,8 +42,8 @@ __all__ = ["FLOORS", "FORMS", "FORM_OF", "HOUSE", "OPENINGS", "ROOMS", "TABLES"]
 
 TABLES: tuple[Form, ...] = (
     ROOMS, WALLS, SLOPES, WALKS, KINDS, OPENINGS, WINDOWS, FIXED, PIECES, LIGHTS, STAIRS, FLOORS,
-    READINGS_CSV, SKETCHES, BACKDROPS, ACTIVITIES, LINKS, PROGRESS, CLASSES, COMPANIONS, PARTS,
-    ORDERS, RECEIPTS, POSTED, CONTACTS, VENDORS, STEPS, EVENTS, MEASURES,
+    READINGS_CSV, SKETCHES, BACKDROPS, CALENDARS, ACTIVITIES, LINKS, PROGRESS, CLASSES,
+    COMPANIONS, PARTS, ORDERS, RECEIPTS, POSTED, CONTACTS, VENDORS, STEPS, EVENTS, MEASURES,
     *CREW_FORMS, *PEOPLE,
 )  # fmt: skip
 FORMS: tuple[Form, ...] = (HOUSE, *TABLES)

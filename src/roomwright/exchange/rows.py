@@ -179,7 +179,8 @@ def _keep(form: Form, table: Table, one: _Read, id: str | None, draft: Draft) ->
         draft.unread[key] = values
         for error in no.errors(include_url=False, include_input=False):
             name = form.column_of(str(error["loc"][0])) if error["loc"] else ""
-            draft.problems.error(table.file, one.row.line, name, error["msg"], "change it")
+            wrong = error["msg"].removeprefix("Value error, ")
+            draft.problems.error(table.file, one.row.line, name, wrong, "change it")
 
 
 def _stand_rooms(table: Table, read_: list[_Read], ids: list[str | None], draft: Draft) -> None:

@@ -26,6 +26,7 @@ _KIND = {
     "hinge": "a point, x y; or a hand, left or right",
     "ids": "ids with blanks between, or all",
     "uses": "side and use, north walk past, east rise",
+    "words": "words with ; between",
     "id": "an id",
 }  # fmt: skip
 
@@ -36,6 +37,7 @@ _SHORT = {
     "hinge": "x y, or a hand",
     "ids": "ids, or all",
     "uses": "side and use",
+    "words": "words; words",
 }
 
 

@@ -8,7 +8,8 @@ from __future__ import annotations
 from datetime import date, timedelta
 from typing import Any
 
-from roomwright.job.entities import Fact
+from roomwright.days import Closing
+from roomwright.job.entities import Fact, WorkCalendar
 from roomwright.job.facts import Facts
 
 
@@ -47,6 +48,16 @@ def _shifted(fact: Fact, by: timedelta) -> Fact:
         held = getattr(fact, field)
         if isinstance(held, date):
             moved[field] = held + by
+        elif isinstance(fact, WorkCalendar) and field in ("closed", "mornings"):
+            moved[field] = tuple(_closing(one, by) for one in held)
         elif isinstance(held, tuple) and any(isinstance(one, date) for one in held):
             moved[field] = tuple(one + by if isinstance(one, date) else one for one in held)
     return fact.model_copy(update=moved) if moved else fact
+
+
+def _closing(said: str, by: timedelta) -> str:
+    """Return a closing moved; what comes back each year, or is a weekday, stays."""
+    if not said[:1].isdigit():
+        return said
+    held = Closing.read(said)
+    return str(Closing(held.first + by, held.last + by))

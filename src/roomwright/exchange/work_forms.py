@@ -29,6 +29,11 @@ ACTIVITIES = Form(
         text("trade", "who does it"),
         Column("rooms", "ids", "where: room ids with blanks between, or all"),
         text("note", "anything to remember"),
+        Column("not_before", "date", "it must not start before this day", ours=True),
+        Column("promised_by", "date", "the last day by which it was promised done", ours=True),
+        Column("hold", "text", "why it must stand still, if it must", ours=True),
+        Column("hold_until", "date", "the day on which it may go on; none: nobody knows",
+               ours=True),
     ),
 )  # fmt: skip
 

@@ -145,6 +145,8 @@ def _cell(column: Column, value: Any) -> str:
             return _point(value)
         case "ids":
             return _ids(value)
+        case "words":
+            return _safe("; ".join(value))
         case "uses":
             return ", ".join(f"{side} {use}" for side, use in sorted(value.items()))
         case _:

@@ -3,6 +3,7 @@
 Nothing that can be computed is a fact. Plan axes: x east, y north, inches, between wall faces.
 """
 
+from roomwright.job.calendar_facts import WorkCalendar
 from roomwright.job.crew_facts import Booking, Crew, Drying
 from roomwright.job.fact import Fact, Id, Length, Number, Outline, Point, Text
 from roomwright.job.people_facts import Call, ChangeOrder, Choice, Money
@@ -109,6 +110,7 @@ __all__ = [
     "Walk",
     "Wall",
     "Window",
+    "WorkCalendar",
     "measure_told",
     "owner_id",
 ]
@@ -117,6 +119,7 @@ KINDS: dict[str, type[Fact]] = {
     k.kind_name: k
     for k in (
         House,
+        WorkCalendar,
         Floor,
         Room,
         Wall,

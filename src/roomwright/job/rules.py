@@ -12,6 +12,7 @@ from functools import cache
 from roomwright.job.entities import KINDS, Fact, House
 from roomwright.job.errors import Problem
 from roomwright.job.facts import Change, Facts, reference_targets
+from roomwright.job.rules_of_calendars import calendar_rules
 from roomwright.job.rules_of_centring import centring_rules
 from roomwright.job.rules_of_crews import crew_rules
 from roomwright.job.rules_of_people import people_rules
@@ -107,6 +108,7 @@ RULES: tuple[Rule, ...] = (
     *tape_rules,
     *walking_rules,
     *work_rules,
+    *calendar_rules,
     *supply_rules,
     *crew_rules,
     *people_rules,

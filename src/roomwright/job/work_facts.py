@@ -25,6 +25,14 @@ class Activity(Fact):
     trade: Text = ""
     rooms: tuple[Id, ...] = ()
     note: Text = ""
+    not_before: date | None = None
+    """It must not start before this day."""
+    promised_by: date | None = None
+    """The last day by which somebody was promised that it is done."""
+    hold: Text = ""
+    """Why it must stand still: a correction notice, a question to the owner."""
+    hold_until: date | None = None
+    """The day on which it may go on; a hold without a day is open."""
 
 
 LinkKind = Literal["finish to start", "start to start", "finish to finish", "start to finish"]

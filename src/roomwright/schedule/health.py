@@ -1,23 +1,27 @@
 """Health checks of a network: what is missing, doubtful or out of order, and what to do about it.
 
-The checks are those of the US Government Accountability Office [1]_ that a network without crews
-and baselines can answer. It sets few numeric limits; the one here, work longer than ten working
-days, is our own for a finish phase, and waits at a shop are long by nature: it is only a note.
+The checks are those of the US Government Accountability Office [1]_ that a network without a
+baseline can answer, with the numeric limits of [2]_ where it sets none. The other limits are our
+own for a finish phase, and waits at a shop are long by nature: they give notes only.
 
 References
 ----------
 .. [1] GAO-16-89G, Schedule Assessment Guide (2015): best practices 2 (sequencing), 4 (durations),
-   6 (critical path), 9 (updating); and its pages on leads, lags and dangling logic.
+   6 (critical path), 7 (float), 9 (updating); its pages on leads, lags, date constraints and
+   dangling logic.
+.. [2] Defense Contract Management Agency, 14-point schedule assessment (public), as the guide
+   and its readers quote it.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from datetime import date
-from typing import Final, Literal
+from typing import Final
 
-from roomwright.days import Calendar, day_tick, show_date, show_days, ticks
+from roomwright.days import Calendar, show_days
+from roomwright.schedule.finding import WEIGHTS, Finding
+from roomwright.schedule.health_dates import Constraint, held_by_dates, of_dates, recorded, soonest
 from roomwright.schedule.network import (
     Activity,
     CycleError,
@@ -26,25 +30,19 @@ from roomwright.schedule.network import (
     NetworkError,
     Progress,
 )
+from roomwright.schedule.passes import passes
+from roomwright.schedule.result import Schedule
 
-Weight = Literal["wrong", "look", "note"]
 LONG_DAYS: Final = 10
 """Working days from which an activity is called long [our own figure for a finish phase]."""
-
-
-@dataclass(frozen=True, slots=True)
-class Finding:
-    """One thing that a check found.
-
-    `weight` is ``wrong`` (the dates cannot be right), ``look`` (somebody should decide) or
-    ``note`` (harmless, but worth knowing).
-    """
-
-    check: str
-    weight: Weight
-    activities: tuple[str, ...]
-    text: str
-    do: str
+MERGE: Final = 6
+"""So many predecessors make a merge point worth naming [our own figure]."""
+FEW_LINKS: Final = 20
+"""Under so many links shares say nothing [our own figure]."""
+PLAIN_LINKS: Final = 0.9
+"""Share of links that should be finish to start [2]_."""
+MANY_LAGS: Final = 0.05
+"""Share of links with a lag from which it is too many [2]_."""
 
 
 def examine(
@@ -80,8 +78,30 @@ def health(
     calendar: Calendar,
     as_of: date | None = None,
     progress: Mapping[str, Progress] | None = None,
+    constraints: Mapping[str, Constraint] | None = None,
+    found: Schedule | None = None,
 ) -> tuple[Finding, ...]:
-    """Return the findings about a sound network, the weightiest checks first."""
+    """Return the findings about a sound network, the weightiest checks first.
+
+    Parameters
+    ----------
+    network, calendar, as_of, progress
+        as for `passes`
+    constraints : mapping of activity id to Constraint, optional
+        dates and holds on activities
+    found : Schedule, optional
+        its dates if they are known; worked out here if not
+    """
+    told, held = progress or {}, constraints or {}
+    if found is None:
+        found = passes(
+            network,
+            calendar,
+            as_of,
+            told,
+            not_before=soonest(held, calendar),
+            promises={i: c.promised_by for i, c in held.items() if c.promised_by},
+        )
     checks: tuple[Callable[[Network], Iterator[Finding]], ...] = (
         _missing_logic,
         _dangling_ends,
@@ -90,11 +110,14 @@ def health(
         _start_to_finish,
         _redundant,
         _long,
+        _merges,
+        _shares,
     )
-    found = [f for check in checks for f in check(network)]
-    found += _progress_findings(network, calendar, as_of, progress or {})
-    order = ("wrong", "look", "note")
-    return tuple(sorted(found, key=lambda f: order.index(f.weight)))
+    seen = [f for check in checks for f in check(network)]
+    seen += recorded(network, calendar, as_of, told)
+    seen += held_by_dates(network, held, found)
+    seen += of_dates(network, found, held)
+    return tuple(sorted(seen, key=lambda f: WEIGHTS.index(f.weight)))
 
 
 def _missing_logic(network: Network) -> Iterator[Finding]:
@@ -176,6 +199,50 @@ def _start_to_finish(network: Network) -> Iterator[Finding]:
             )
 
 
+def _merges(network: Network) -> Iterator[Finding]:
+    for activity, before in zip(network, network.before, strict=True):
+        others = {t.other for t in before}
+        if len(others) >= MERGE:
+            yield Finding(
+                "merge point",
+                "note",
+                (activity.id, *(network.activities[i].id for i in others)),
+                f"{activity.title} waits for {len(others)} others, and starts with the last of "
+                "them: its chance of starting on its day is small though each is likely in time.",
+                "Go by the chances, not by the date; see whether some of them can come earlier.",
+            )
+
+
+def _shares(network: Network) -> Iterator[Finding]:
+    """Yield what is true of many links: a few are normal."""
+    count = len(network.links)
+    if count < FEW_LINKS:
+        return
+    other = [k for k in network.links if k.kind != "finish to start"]
+    if len(other) > (1 - PLAIN_LINKS) * count:
+        yield Finding(
+            "kinds of link",
+            "note",
+            _ends(other),
+            f"Of {count} links {len(other)} are not finish to start; over "
+            f"{round((1 - PLAIN_LINKS) * 100)} % is much.",
+            "Where work can be split at a point that can be seen, split it and tie plainly.",
+        )
+    lags = [k for k in network.links if k.lag_days > 0]
+    if len(lags) > MANY_LAGS * count:
+        yield Finding(
+            "many lags",
+            "note",
+            _ends(lags),
+            f"Of {count} links {len(lags)} have a lag; over {round(MANY_LAGS * 100)} % is much.",
+            "Make a wait that can change (drying, a delivery) an activity of its own.",
+        )
+
+
+def _ends(links: Iterable[Link]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(i for k in links for i in (k.before, k.after)))
+
+
 def _redundant(network: Network) -> Iterator[Finding]:
     """Yield finish to start links that a chain of such links already implies."""
     onward = [
@@ -228,75 +295,3 @@ def _long(network: Network) -> Iterator[Finding]:
                 f"{activity.title} takes {show_days(activity.days)}, more than {LONG_DAYS}.",
                 "Split site work where its state can be seen; for a wait at a shop, ask weekly.",
             )
-
-
-def _progress_findings(
-    network: Network,
-    calendar: Calendar,
-    as_of: date | None,
-    progress: Mapping[str, Progress],
-) -> Iterator[Finding]:
-    for activity in network:
-        told = progress.get(activity.id)
-        if told is None:
-            continue
-        if as_of is not None:
-            for word, day in (("started", told.started), ("finished", told.finished)):
-                if day is not None and day > as_of:
-                    yield Finding(
-                        "date ahead",
-                        "wrong",
-                        (activity.id,),
-                        f"{activity.title} is recorded as {word} on {show_date(day, as_of)}, "
-                        f"after {show_date(as_of)}.",
-                        "Record what has happened, not what is planned.",
-                    )
-        if told.started and not told.finished and told.days_left is None and activity.days:
-            yield Finding(
-                "days left unknown",
-                "look",
-                (activity.id,),
-                f"{activity.title} has started, and nobody said how many days are left.",
-                "Record the days left; until then the plan's days less those gone are used.",
-            )
-    for link in network.links:
-        text = _out_of_sequence(link, network, calendar, progress)
-        if text:
-            yield Finding(
-                "out of sequence",
-                "look",
-                (link.before, link.after),
-                text,
-                "Correct the dates, or the link if it is not really needed. "
-                "If the order matters (drying, inspection), look at the work itself.",
-            )
-
-
-def _out_of_sequence(
-    link: Link, network: Network, calendar: Calendar, progress: Mapping[str, Progress]
-) -> str:
-    """Return in words how recorded dates break a link; empty where they keep it."""
-    before, after = progress.get(link.before, Progress()), progress.get(link.after, Progress())
-    from_start, into_start = link.kind.startswith("start"), link.kind.endswith("start")
-    held = after.started or after.finished if into_start else after.finished
-    if held is None:
-        return ""
-    holder = (before.started or before.finished) if from_start else before.finished
-    one, two = network[link.before], network[link.after]
-    did = f"{two.title} {'started' if into_start else 'finished'} {show_date(held)}"
-    verb = "started" if from_start else "finished"
-    if holder is None:
-        return f"{did}, but {one.title} has not {verb}."
-    axis = calendar.axis()
-    moment = day_tick(holder) + (0 if from_start or one.days == 0 else 2)
-    lag = ticks(link.lag_days)
-    if lag and link.lag_counts == "elapsed":
-        moment += lag
-    elif lag:
-        moment = axis.closes(axis.worked(moment) + lag)
-    end = day_tick(held) + (0 if into_start or two.days == 0 else 2)
-    # Work at a weekend counts from the next working day, so compare on the house calendar.
-    if end >= moment or axis.worked(end) >= axis.worked(moment):
-        return ""
-    wait = f" and {show_days(link.lag_days)} to wait" if lag else ""
-    return f"{did}, but {one.title} {verb} {show_date(holder)}{wait}."

@@ -138,11 +138,14 @@ class Progress:
         first and last day worked; a finished milestone has its date in both
     days_left : int, float or Fraction, optional
         working days still needed from the as-of date on; None where nobody has said
+    resumes : date, optional
+        the day on which work goes on that has begun and stands still
     """
 
     started: date | None = None
     finished: date | None = None
     days_left: Number | None = None
+    resumes: date | None = None
 
     @property
     def contradiction(self) -> str:
@@ -169,6 +172,11 @@ class Tie(NamedTuple):
     into_start: bool
     lag: int
     elapsed: bool
+
+    @property
+    def kind(self) -> LinkKind:
+        """The kind of the link."""
+        return KINDS[self.from_start + 2 * (not self.into_start)]
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from roomwright.days import TICKS_A_DAY
-from roomwright.schedule.run import Clock, Run
+from roomwright.schedule.network import Tie
+from roomwright.schedule.run import Clock, Holding, Run
 
 
 class _Every:
@@ -35,6 +36,9 @@ class OneClockRun(Run):
     def _at(self, tick: int) -> int:
         return self.almanac.worked(tick)
 
+    def _moment(self, moment: int) -> int:
+        return self.almanac.opens(moment)
+
     def _forward(self, not_before: Mapping[int, int]) -> None:
         start, end, now = self.start, self.end, self.now
         for i in self.network.order:
@@ -42,7 +46,7 @@ class OneClockRun(Run):
             if state == "done":
                 continue
             started = state == "started"
-            begin = max(now, start[i] if started else not_before.get(i, now))
+            begin = self.goes_on(i) if started else max(now, not_before.get(i, now))
             for other, from_start, into_start, lag, _ in self.network.before[i]:
                 soonest = (start if from_start else end)[other] + lag
                 if not into_start:
@@ -70,20 +74,28 @@ class OneClockRun(Run):
                 begin = latest
         return begin, begin + span
 
-    def _holding(self, i: int) -> tuple[int, list[str]]:
-        least, holders = -1, list[str]()
+    def slack(self, i: int, tie: Tie) -> int:
+        """Return how many ticks a tie leaves, as in the general run."""
+        other, from_start, into_start, lag, _ = tie
+        held = (self.start if into_start else self.end)[i]
+        return held - (self.start if from_start else self.end)[other] - lag
+
+    def _holding(self, i: int) -> Holding:
+        least, holders = -1, list[Tie]()
         start, end, begun = self.start, self.end, self.states[i] != "to do"
-        for other, from_start, into_start, lag, _ in self.network.before[i]:
+        for tie in self.network.before[i]:
+            other, from_start, into_start, lag, _ = tie
             slack = (start if into_start else end)[i] - (start if from_start else end)[other] - lag
             if slack < 0 and begun:
                 continue
             if not holders or slack < least:
                 least, holders = slack, []
             if slack == least:
-                holders.append(self.network.activities[other].id)
+                holders.append(tie)
         return least, holders
 
-    def _between(self, i: int, first: int, last: int) -> int:
+    def between(self, i: int, first: int, last: int) -> int:
+        """Return the ticks between two moments."""
         return last - first
 
     def _number(self, moment: int) -> float:

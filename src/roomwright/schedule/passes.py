@@ -9,6 +9,7 @@ How recorded progress is read
 * Finished work stands at its recorded dates and nothing moves it.
 * Started work goes on from the as-of date with its days left. A link that holds its start has
   been overtaken and binds no more; one that holds its finish still does.
+* Started work that stands still goes on from the day on which it resumes.
 * Work not started begins on the as-of date at the soonest, and never before the site start.
 * A link whose held end has already happened, before it was allowed to, binds nothing any more.
 * The float of finished work is what it had left when it was done, by the links it kept.
@@ -41,6 +42,7 @@ def passes(
     *,
     not_before: Mapping[str, Number] | None = None,
     promised: date | None = None,
+    promises: Mapping[str, date] | None = None,
 ) -> Schedule:
     """Return early and late dates, float and what is critical.
 
@@ -57,6 +59,9 @@ def passes(
     promised : date, optional
         the last day worked that was promised: late dates and float count against its end and
         float goes negative where it cannot be kept
+    promises : mapping of activity id to date, optional
+        the last day by which each was promised to be done: `Dates.promise_float` counts against
+        these, its own and those of what waits for it; total float stays as it is
 
     Raises
     ------
@@ -78,4 +83,6 @@ def passes(
     """
     run = OneClockRun if network.one_clock else Run
     day = calendar.start if as_of is None else as_of
-    return run(network, calendar, day, progress or {}).schedule(not_before or {}, promised)
+    return run(network, calendar, day, progress or {}).schedule(
+        not_before or {}, promised, promises
+    )

@@ -8,7 +8,10 @@ from typing import Protocol
 
 from roomwright.days import TICKS_A_DAY, Calendar, Number, day_tick, ticks
 from roomwright.schedule.network import Network, NetworkError, Progress, Tie
-from roomwright.schedule.result import Dates, Schedule, State
+from roomwright.schedule.result import Dates, Driver, Moments, Schedule, State
+
+Holding = tuple[int, list[Tie]]
+"""The least slack among the ties into an activity, and the ties that have it."""
 
 
 class Clock(Protocol):
@@ -44,6 +47,7 @@ class Run:
         self.start = [0] * len(self.lasts)
         self.end = [0] * len(self.lasts)
         self.left = list(self.lasts)
+        self.resumes = [0] * len(self.lasts)
         self.told = progress
         self.now = self._at(max(self.almanac.opens(0), day_tick(as_of)))
         self._record(progress)
@@ -57,9 +61,22 @@ class Run:
         """Return an absolute tick as a moment of this run: the same here."""
         return tick
 
-    def schedule(self, not_before: Mapping[str, Number], promised: date | None) -> Schedule:
-        """Run both passes and return the schedule."""
+    def forward(self, not_before: Mapping[str, Number]) -> None:
+        """Run the forward pass: `start` and `end` are the early dates from then on."""
         self._forward({self._place(i): ticks(n) for i, n in not_before.items()})
+
+    def ends_at(self) -> float:
+        """Return the working-day number at which all is done, after the forward pass."""
+        return self._number(max(self.end, default=self.home.opens(0)))
+
+    def schedule(
+        self,
+        not_before: Mapping[str, Number],
+        promised: date | None,
+        promises: Mapping[str, date] | None = None,
+    ) -> Schedule:
+        """Run both passes and return the schedule."""
+        self.forward(not_before)
         finish = max(self.end, default=self.home.opens(0))
         late = self._backward(finish)
         holding = [self._holding(i) for i in range(len(self.lasts))]
@@ -67,6 +84,7 @@ class Run:
         if promised is not None:
             late = self._backward(self._at(day_tick(promised) + TICKS_A_DAY))
         number, early = self._number, list(zip(self.start, self.end, strict=True))
+        spares = self._promise_spares(promises) if promises else [None] * len(late)
         dates = {}
         for i, activity in enumerate(self.network):
             spare = self._spare(i, late)
@@ -79,13 +97,61 @@ class Run:
                 late_start=number(late[i][0]),
                 late_finish=number(late[i][1]),
                 total_float=spare / TICKS_A_DAY,
-                free_float=self._between(i, self.end[i], free) / TICKS_A_DAY,
+                free_float=self.between(i, self.end[i], free) / TICKS_A_DAY,
                 critical=critical[i] or spare < 0,
                 state=self.states[i],
-                driven_by=tuple(holders) if gap == 0 or self.states[i] != "to do" else (),
+                drivers=self._drivers(holders) if gap == 0 or self.states[i] != "to do" else (),
+                promise_float=spares[i],
             )
         lasting = {a.id: n / TICKS_A_DAY for a, n in zip(self.network, self.lasts, strict=True)}
-        return Schedule(dates, self.calendar, self.as_of, number(finish), lasting, self.told)
+        moments = {
+            a.id: Moments(early[i], late[i])
+            for i, a in enumerate(self.network)
+            if a.calendar is not None
+        }
+        return Schedule(
+            dates, self.calendar, self.as_of, number(finish), lasting, self.told, moments
+        )
+
+    def _drivers(self, holders: list[Tie]) -> tuple[Driver, ...]:
+        return tuple(
+            Driver(
+                self.network.activities[tie.other].id,
+                tie.kind,
+                tie.lag / TICKS_A_DAY,
+                "elapsed" if tie.elapsed else "working",
+            )
+            for tie in holders
+        )
+
+    def _promise_spares(self, promises: Mapping[str, date]) -> list[float | None]:
+        """Return the float of each to the nearest promise that waits for it, its own included.
+
+        The pass backward starts from the ends of the promised days; what bounds nothing stands so
+        far off that no promise reaches it.
+        """
+        bounds = {
+            self._place(id): self._at(day_tick(day) + TICKS_A_DAY) for id, day in promises.items()
+        }
+        reached = [i in bounds for i in range(len(self.lasts))]
+        for i in reversed(self.network.order):
+            reached[i] = reached[i] or any(
+                reached[tie.other] and not self._overtaken(i, tie) for tie in self.network.after[i]
+            )
+        far = self._far(max([*self.end, *bounds.values()]))
+        late = self._backward(far, bounds)
+        return [
+            self._spare(i, late) / TICKS_A_DAY if reached[i] else None for i in range(len(late))
+        ]
+
+    def _far(self, moment: int) -> int:
+        """Return a moment so long after another that all work fits between them twice."""
+        all_work = sum(self.lasts) + sum(max(0, t.lag) for ts in self.network.after for t in ts)
+        return self._at(min(self.almanac.last, self._moment(moment) + 8 * all_work))
+
+    def _moment(self, moment: int) -> int:
+        """Return a moment of this run as an absolute tick: the same here."""
+        return moment
 
     # What was recorded
 
@@ -101,7 +167,7 @@ class Run:
             elif told.started is not None and self.lasts[i] == 0:
                 self._record_done(i, told.started, told.started)  # a milestone is there at once
             elif told.started is not None:
-                self._record_started(i, told.started, told.days_left)
+                self._record_started(i, told.started, told.days_left, told.resumes)
         if problems:
             raise NetworkError(problems)
 
@@ -116,13 +182,17 @@ class Run:
         planned = axis.opens(axis.worked(self.end[i]) - self.lasts[i])
         self.start[i] = min(planned, last) if started is None else self._at(day_tick(started))
 
-    def _record_started(self, i: int, started: date, days_left: Number | None) -> None:
+    def _record_started(
+        self, i: int, started: date, days_left: Number | None, resumes: date | None
+    ) -> None:
         self.states[i] = "started"
         self.start[i] = self._at(day_tick(started))
+        if resumes is not None:
+            self.resumes[i] = self._at(day_tick(resumes))
         if days_left is not None:
             self.left[i] = ticks(days_left)
         else:  # nobody has said: what the plan leaves, and at least half a day, as it is not done
-            worked = self._between(i, self.start[i], max(self.now, self.start[i]))
+            worked = self.between(i, self.start[i], max(self.now, self.start[i]))
             self.left[i] = max(self.lasts[i] - worked, min(1, self.lasts[i]))
 
     # The two passes
@@ -132,7 +202,7 @@ class Run:
             if self.states[i] == "done":
                 continue
             axis, lasts, started = self.axes[i], self.left[i], self.states[i] == "started"
-            soonest = max(self.now, self.start[i]) if started else self.now
+            soonest = self.goes_on(i) if started else self.now
             if i in not_before and not started:
                 soonest = max(soonest, self.home.opens(not_before[i]))
             end_by = 0
@@ -153,11 +223,18 @@ class Run:
                 self.start[i] = axis.opens(worked)
             self.end[i] = axis.closes(worked + lasts)
 
-    def _backward(self, limit: int) -> list[tuple[int, int]]:
-        """Return the late (start, end) of each activity against a last moment."""
+    def goes_on(self, i: int) -> int:
+        """Return the moment from which the rest of started work can be done."""
+        return max(self.now, self.start[i], self.resumes[i])
+
+    def _backward(
+        self, limit: int, bounds: Mapping[int, int] | None = None
+    ) -> list[tuple[int, int]]:
+        """Return the late (start, end) of each activity against a last moment, or its own."""
         late = [(0, 0)] * len(self.lasts)
+        own = bounds or {}
         for i in reversed(self.network.order):
-            late[i] = self._allowed(i, late, limit)
+            late[i] = self._allowed(i, late, min(limit, own.get(i, limit)))
         return late
 
     def _allowed(self, i: int, others: list[tuple[int, int]], limit: int) -> tuple[int, int]:
@@ -180,7 +257,7 @@ class Run:
         axis = self.axes[i]
         worked = axis.worked(end_by)
         if self.states[i] != "to do":  # recorded days count by their number, at weekends too
-            span = self._between(i, self.start[i], self.end[i])
+            span = self.between(i, self.start[i], self.end[i])
             if start_by is not None:
                 worked = min(worked, axis.worked(start_by) + span)
         else:
@@ -189,14 +266,13 @@ class Run:
                 worked = min(worked, axis.worked(start_by + 1) - 1 + span)
         return axis.opens(worked - span), axis.closes(worked)
 
-    def _critical(self, spare: list[int], holding: list[tuple[int, list[str]]]) -> list[bool]:
+    def _critical(self, spare: list[int], holding: list[Holding]) -> list[bool]:
         """Return who has no float, and who among the finished held them up."""
         undone = [s != "done" for s in self.states]
         critical = [s <= 0 and (u or not any(undone)) for s, u in zip(spare, undone, strict=True)]
         for i in reversed(self.network.order):
             if critical[i]:
-                for id in holding[i][1]:
-                    j = self.network.index[id]
+                for j in (tie.other for tie in holding[i][1]):
                     critical[j] = critical[j] or self.states[j] == "done"
         return critical
 
@@ -228,24 +304,27 @@ class Run:
         reach = self._reach(tie, i)
         return self.home.worked(reach) > self.home.worked(held)
 
-    def _holding(self, i: int) -> tuple[int, list[str]]:
-        """Return the least slack among the kept ties into one, and whose ties those are."""
-        least, holders = -1, list[str]()
-        axis, started = self.axes[i], self.states[i] != "to do"
+    def slack(self, i: int, tie: Tie) -> int:
+        """Return how many ticks a tie into one leaves between its ends; negative: it was broken."""
+        axis, reach = self.axes[i], self._reach(tie, tie.other)
+        if tie.into_start:
+            return axis.worked(self.start[i]) - axis.worked(reach)
+        if self.lasts[i] == 0:
+            return axis.worked(self.end[i]) - axis.worked(reach)
+        return axis.worked(self.end[i]) - _worked_to_reach(axis, reach)
+
+    def _holding(self, i: int) -> Holding:
+        """Return the least slack among the kept ties into one, and the ties that have it."""
+        least, holders = -1, list[Tie]()
+        started = self.states[i] != "to do"
         for tie in self.network.before[i]:
-            reach = self._reach(tie, tie.other)
-            if tie.into_start:
-                slack = axis.worked(self.start[i]) - axis.worked(reach)
-            elif self.lasts[i] == 0:
-                slack = axis.worked(self.end[i]) - axis.worked(reach)
-            else:
-                slack = axis.worked(self.end[i]) - _worked_to_reach(axis, reach)
+            slack = self.slack(i, tie)
             if slack < 0 and started:
                 continue
             if not holders or slack < least:
                 least, holders = slack, []
             if slack == least:
-                holders.append(self.network.activities[tie.other].id)
+                holders.append(tie)
         return least, holders
 
     # Numbers
@@ -255,11 +334,12 @@ class Run:
             raise NetworkError([f"progress or a date is given for {id!r}, which is no activity"])
         return self.network.index[id]
 
-    def _between(self, i: int, first: int, last: int) -> int:
+    def between(self, i: int, first: int, last: int) -> int:
+        """Return the ticks between two moments by the calendar of one [ticks]."""
         return self.axes[i].worked(last) - self.axes[i].worked(first)
 
     def _spare(self, i: int, late: list[tuple[int, int]]) -> int:
-        return self._between(i, self.end[i], late[i][1])
+        return self.between(i, self.end[i], late[i][1])
 
     def _number(self, moment: int) -> float:
         return self.home.worked(moment) / TICKS_A_DAY

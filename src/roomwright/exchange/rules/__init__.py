@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from roomwright.exchange.rules.broken import Broken, Lacks
+from roomwright.exchange.rules.calendars import calendars
 from roomwright.exchange.rules.crews import crews
 from roomwright.exchange.rules.days import days
 from roomwright.exchange.rules.house import house
@@ -28,7 +29,7 @@ __all__ = ["RULES", "Broken", "broken"]
 
 RULES: tuple[Callable[[Facts, Lacks], Iterator[Broken]], ...] = (
     house, references, outlines, openings, inside, pieces, readings, layers, walking, network, days,
-    supply, crews, people,
+    supply, crews, calendars, people,
 )  # fmt: skip
 
 
