@@ -88,8 +88,8 @@ def whole(ask: Ask) -> Whole:
             [*site.activities, *built.activities], [*site.links, *built.links]
         ),
         progress=told | built.progress,
-        not_before=built.not_before,
-        promised={},
+        not_before=ask(dates.not_before) | built.not_before,
+        promised=ask(dates.promised),
         uncertain=tuple(uncertain),
         factors=tuple(Factor(f, float(strength[f.split(" ")[0]].value)) for f in named),
         ways=built.ways,
