@@ -12,7 +12,7 @@ from roomwright.answers.crews import QUICK, CrewsAnswer, PlacedWork, crews
 from roomwright.answers.engine import Ask, query
 from roomwright.answers.sheet_cautions import ENDING, cautions
 from roomwright.answers.today import today
-from roomwright.days import show_date
+from roomwright.days import Calendar, show_date
 from roomwright.job.entities import Contact, Drying, House, Room
 
 WEEKS: Final = 3
@@ -136,38 +136,63 @@ def look_ahead(
     ask: Ask, first: date, weeks: int = WEEKS, later: int | None = 0, work: float = QUICK
 ) -> LookAhead:
     """Return the weeks from a day on, by crew and by room."""
-    return built(ask, ask(crews, later, work), first, weeks)
+    return built(ask(around), ask(crews, later, work), first, weeks)
 
 
-def built(ask: Ask, plan: CrewsAnswer, first: date, weeks: int = WEEKS) -> LookAhead:
+@dataclass(frozen=True, slots=True)
+class Around:
+    """What a look ahead tells beside the plan: names, calendar, orders, cautions that are due."""
+
+    house: str
+    rooms: tuple[tuple[str, str], ...]
+    contacts: tuple[Contact, ...]
+    drying: tuple[Drying, ...]
+    calendar: Calendar
+    lines: tuple[orders.OrderRow, ...]
+    due: tuple[str, ...]
+
+
+@query("around the look-ahead")
+def around(ask: Ask) -> Around:
+    """Return what a look ahead tells beside the plan."""
+    return Around(
+        house=ask.fact(House, "house").name,
+        rooms=tuple((r.id, r.name or f"room {r.id}") for r in ask.all(Room)),
+        contacts=ask.all(Contact),
+        drying=ask.all(Drying),
+        calendar=ask(dates.calendar),
+        lines=tuple(r for r in ask(orders.orders).lines if r.need is not None),
+        due=tuple(c.text.removesuffix(ENDING).strip() for c in ask(today).cautions),
+    )
+
+
+def built(told: Around, plan: CrewsAnswer, first: date, weeks: int = WEEKS) -> LookAhead:
     """Return the weeks from a day on of a plan that was found already."""
     last = first + timedelta(days=7 * weeks - 1)
-    names = {r.id: r.name or f"room {r.id}" for r in ask.all(Room)}
+    names = dict(told.rooms)
     here = [w for w in plan.work if w.days and w.place.state != "done"
             and w.place.first_day <= last and w.place.last_day >= first]  # fmt: skip
     bars = {w.id: _bar(plan, w, names) for w in here}
-    house = ask(dates.calendar)
     days = tuple(
         day
         for day in (first + timedelta(days=n) for n in range((last - first).days + 1))
-        if house.is_working(day)
+        if told.calendar.is_working(day)
         or any(b.first_day == day or b.last_day == day for b in bars.values())
     )
-    contacts = {c.id: c for c in ask.all(Contact)}
-    lacking = tuple(_lacking(ask, here))
+    contacts = {c.id: c for c in told.contacts}
+    lacking = tuple(_lacking(told.lines, here))
     wanted = [*(w.name for w in here), *(one.name for one in lacking)]
-    due = [c.text.removesuffix(ENDING).strip() for c in ask(today).cautions]
     return LookAhead(
-        house=ask.fact(House, "house").name,
-        as_of=ask.as_of,
+        house=told.house,
+        as_of=plan.as_of,
         first=first,
         last=max(days, default=last),
         days=days,
         crews=tuple(_by_crew(here, bars, contacts)),
         rooms=tuple(_by_room(here, bars, names)),
         lacking=lacking,
-        closed=tuple(_closed(ask, plan, names, first, last)),
-        cautions=tuple(dict.fromkeys([*due, *(c.text for c in cautions(wanted))])),
+        closed=tuple(_closed(told.drying, plan, names, first, last)),
+        cautions=tuple(dict.fromkeys([*told.due, *(c.text for c in cautions(wanted))])),
         says=plan.text,
     )
 
@@ -226,10 +251,10 @@ def _by_room(
         yield Row(ids or EVERYWHERE, ", ".join(titles), ids, held)
 
 
-def _lacking(ask: Ask, here: Iterable[PlacedWork]) -> Iterator[Lacking]:
+def _lacking(lines: Iterable[orders.OrderRow], here: Iterable[PlacedWork]) -> Iterator[Lacking]:
     """Yield what is not on site for work that has not begun, the soonest needed first."""
     needs = {w.id: w for w in here if w.place.state == "to do"}
-    rows = [r for r in ask(orders.orders).lines if r.need and r.need.activity in needs]
+    rows = [r for r in lines if r.need and r.need.activity in needs]
     rows.sort(key=lambda r: needs[r.need.activity].place.first_day if r.need else date.max)
     for row in rows:
         if row.need is None or row.state.state == "on hand":
@@ -247,11 +272,15 @@ def _lacking(ask: Ask, here: Iterable[PlacedWork]) -> Iterator[Lacking]:
 
 
 def _closed(
-    ask: Ask, plan: CrewsAnswer, names: dict[str, str], first: date, last: date
+    dried: Iterable[Drying],
+    plan: CrewsAnswer,
+    names: dict[str, str],
+    first: date,
+    last: date,
 ) -> Iterator[str]:
     """Yield the rooms that nobody may go into for some days."""
     work = {w.id: w for w in plan.work}
-    for drying in ask.all(Drying):
+    for drying in dried:
         one = work.get(drying.id)
         if one is None:
             continue

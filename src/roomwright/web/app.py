@@ -28,6 +28,7 @@ from roomwright.web import (
     change_orders,
     choices,
     counts,
+    crews,
     doing,
     draw,
     house,
@@ -102,7 +103,7 @@ def create_app(
         houses, house, walk_paths, doing, room, survey, what_fits, mark_out, walls, today_page,
         work, orders, counts, sheets, journal, try_room, start_house, draw, backdrop,
         choices, change_orders, calls,
-        network, activity, who, import_work,
+        network, activity, who, import_work, crews,
     ):  # fmt: skip
         app.include_router(subject.router, include_in_schema=False)
     return app

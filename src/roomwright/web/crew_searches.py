@@ -1,0 +1,130 @@
+"""Searches for a levelled plan that run while a page waits: told, stopped, kept for a while.
+
+They run on answers of their own, so that the house's other pages need not wait for them.
+"""
+
+from __future__ import annotations
+
+import threading
+import time
+import uuid
+from collections import OrderedDict
+from dataclasses import dataclass, field
+
+from roomwright.answers import Answers
+from roomwright.answers.crews import LONG, QUICK, CrewsAnswer, StoppedError, crews, watched
+from roomwright.job.facts import Facts
+from roomwright.web.trouble import RefusedError
+
+KEPT = 16
+"""Plans and searches that are kept, the ones asked for last."""
+
+RUNNING = 1
+"""Searches that run at a time; another is asked to wait."""
+
+PATIENCE = 10.0
+"""A page that nobody can stop is given the best so far after so long [s]."""
+
+Later = int | None
+"""Working days by which all may be done later to change fewer bookings; None is any number."""
+
+
+@dataclass(slots=True)
+class Search:
+    """One search: how far it is (0 to 1), at what, and once done what it found or what is wrong."""
+
+    id: str
+    house: str
+    later: Later
+    facts: Facts
+    share: float = 0.0
+    at: str = ""
+    stop: bool = False
+    found: CrewsAnswer | None = None
+    wrong: str = ""
+    done: threading.Event = field(default_factory=threading.Event)
+
+
+class CrewSearches:
+    """The searches of a server, and the plans that they found."""
+
+    def __init__(self) -> None:
+        self._lock = threading.Lock()
+        self._kept: OrderedDict[tuple[int, str, Later, bool], tuple[Facts, CrewsAnswer]] = (
+            OrderedDict()
+        )
+        self._searches: OrderedDict[str, Search] = OrderedDict()
+
+    def at_once(self, answers: Answers, later: Later, *, long: bool = False) -> CrewsAnswer:
+        """Return the plan by a bounded search; a longer one's, if it is kept already."""
+        for thorough in (True, False):
+            kept = self._found(answers, later, thorough)
+            if kept is not None and (thorough or not long):
+                return kept
+        until = time.monotonic() + PATIENCE
+        try:
+            with watched(lambda _share, _at: None, lambda: time.monotonic() > until):
+                return self._answer(answers, later, long)
+        except StoppedError as stopped:
+            return stopped.found
+
+    def _key(self, answers: Answers, later: Later, long: bool) -> tuple[int, str, Later, bool]:
+        return id(answers.facts), answers.as_of.isoformat(), later, long
+
+    def _found(self, answers: Answers, later: Later, long: bool) -> CrewsAnswer | None:
+        with self._lock:
+            held = self._kept.get(self._key(answers, later, long))
+        return None if held is None else held[1]
+
+    def _answer(self, answers: Answers, later: Later, long: bool) -> CrewsAnswer:
+        own = Answers(answers.facts, as_of=answers.as_of)
+        found = own.ask(crews, later, LONG if long else QUICK)
+        self._keep(answers, later, long, found)
+        return found
+
+    def _keep(self, answers: Answers, later: Later, long: bool, found: CrewsAnswer) -> None:
+        with self._lock:  # the facts too: their id stays theirs while they live
+            self._kept[self._key(answers, later, long)] = answers.facts, found
+            while len(self._kept) > KEPT:
+                self._kept.popitem(last=False)
+
+    def start(self, answers: Answers, house: str, later: Later) -> Search:
+        """Begin a long search in a thread of its own.
+
+        Raises
+        ------
+        RefusedError
+            If another runs already.
+        """
+        search = Search(uuid.uuid4().hex, house, later, answers.facts)
+        with self._lock:
+            if sum(not each.done.is_set() for each in self._searches.values()) >= RUNNING:
+                raise RefusedError("A search runs already: wait for it, or stop it.", status=429)
+            self._searches[search.id] = search
+            old = [id for id, each in self._searches.items() if each.done.is_set()]
+            for id in old[: max(len(self._searches) - KEPT, 0)]:
+                del self._searches[id]
+        threading.Thread(target=self._run, args=(search, answers), daemon=True).start()
+        return search
+
+    def find(self, id: str, house: str) -> Search | None:
+        """Return a search of a house by its id."""
+        with self._lock:
+            search = self._searches.get(id)
+        return search if search is not None and search.house == house else None
+
+    def _run(self, search: Search, answers: Answers) -> None:
+        def tell(share: float, at: str) -> None:
+            search.share, search.at = max(search.share, share), at
+
+        try:
+            with watched(tell, lambda: search.stop):
+                search.found = self._answer(answers, search.later, long=True)
+        except StoppedError as stopped:
+            search.found = stopped.found
+            self._keep(answers, search.later, True, stopped.found)
+        except Exception as error:  # whatever it is, the page that waits is told
+            search.wrong = str(error) or "The search failed."
+        finally:
+            search.share = 1.0
+            search.done.set()
