@@ -19,6 +19,7 @@ COMMANDS = {
     "survey": ["108"],
     "dates": [],
     "orders": [],
+    "history": [],
     "chances": ["--samples", "200"],
     "counts": [],
     "today": [],

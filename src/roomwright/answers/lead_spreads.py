@@ -14,14 +14,11 @@ from datetime import date
 from typing import Final
 
 from roomwright import supply
-from roomwright.answers import dates
+from roomwright.answers import history
 from roomwright.answers.engine import Ask, query
-from roomwright.answers.rooms import figures_in_force
 from roomwright.chances import Spread
 from roomwright.days import Calendar
-from roomwright.job import entities
-from roomwright.supply.learning import Belief, Delivery, Inputs, Mixture, Open, basis, of_class
-from roomwright.supply.learning import with_open as seen_open
+from roomwright.supply.learning import Belief, Inputs, Mixture, basis
 
 MOST: Final = 2000
 """More working days are no lead."""
@@ -95,57 +92,9 @@ class Promises:
 
 @query("promises kept")
 def promises(ask: Ask) -> Promises:
-    """Return what deliveries so far say of the makers' promises.
-
-    Lines of one order that came on one day are one delivery: they were on one truck. An order that
-    came short has come: what is missing was forgotten, and says nothing of the days it takes.
-    """
-    book = ask(figures_in_force, "")
-    guess = Belief.prior(
-        float(book.get("chance.promise").value) or 1.0,
-        float(book.get("chance.promise_spread").value) or 0.01,
-        float(book.get("chance.promise_strength").value) or 0.01,
-    )
-    calendar, now = ask(dates.calendar), ask.as_of
-    classes = {p.id: p.part_class for p in ask.all(entities.Part)}
-    last: dict[tuple[str, str], date] = {}
-    came: dict[tuple[str, str], int] = {}
-    for receipt in ask.all(entities.Receipt):
-        key = receipt.order, receipt.line
-        came[key] = came.get(key, 0) + receipt.qty
-        if receipt.on is not None:
-            last[key] = max(receipt.on, last.get(key, date.min))
-    ours: dict[str, dict[tuple[object, ...], Delivery]] = {}
-    theirs: dict[tuple[str, str], dict[tuple[object, ...], Delivery]] = {}
-    open_: dict[str, dict[tuple[object, ...], Open]] = {}
-    wanted: set[tuple[str, str]] = set()
-    for order in ask.all(entities.Order):
-        if order.placed is None or order.promised is None or order.line not in classes:
-            continue
-        part_class, key = classes[order.line], (order.order, order.line)
-        whole = calendar.between(order.placed, order.promised)
-        truck = order.order, order.placed, order.promised, last.get(key)
-        if whole <= 0:
-            continue
-        if key in came:
-            if key in last and (took := calendar.between(order.placed, last[key])) > 0:
-                told = Delivery(whole, took)
-                ours.setdefault(order.maker, {})[truck] = told
-                theirs.setdefault((part_class, order.maker), {})[truck] = told
-            continue
-        wanted.add((part_class, order.maker))
-        if order.promised < now:
-            gone = calendar.between(order.placed, now)
-            open_.setdefault(order.maker, {})[truck] = Open(whole, gone)
-    found: dict[tuple[str, str], Belief | Mixture] = {}
-    for part_class, maker in sorted(wanted):
-        others = [
-            list(d.values()) for (c, m), d in theirs.items() if c == part_class and m != maker
-        ]
-        of = of_class(others, guess, guess.strength) if others else guess
-        mine = of.after(ours.get(maker, {}).values()) if maker else of
-        found[part_class, maker] = seen_open(mine, open_.get(maker, {}).values())
-    return Promises(guess, found)
+    """Return what deliveries so far say of the makers' promises."""
+    past = ask(history.history)
+    return Promises(past.guess, past.beliefs)
 
 
 def of_lead(lead: supply.Lead, calendar: Calendar, guess: Belief) -> Wait | None:

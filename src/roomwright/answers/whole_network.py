@@ -15,6 +15,7 @@ from datetime import date
 
 from roomwright import schedule, supply
 from roomwright.answers import chain_ways, dates, happened, lead_chains, lead_spreads, orders
+from roomwright.answers.crew_history import CrewHistory, crews, trades_of
 from roomwright.answers.engine import Ask, query
 from roomwright.answers.rooms import figures_in_force
 from roomwright.chances import Factor, Spread, Uncertain
@@ -76,7 +77,7 @@ def whole(ask: Ask) -> Whole:
     """Return site work and lead chains as one network, with progress and spreads."""
     site, told = ask(dates.network), dict(ask(dates.progress))
     luck = ask(figures_in_force, "")
-    uncertain = list(_site_work(ask.all(entities.Activity), luck))
+    uncertain = list(_site_work(ask.all(entities.Activity), luck, ask(crews)))
     built = _Ways(ask, site)
     for row in ask(orders.orders).lines:
         built.line(row)
@@ -97,8 +98,13 @@ def whole(ask: Ask) -> Whole:
     )
 
 
-def _site_work(work: Iterable[entities.Activity], luck: Figures) -> Iterator[Uncertain]:
-    """Yield the spread of each piece of work; a trade is a factor that its works share."""
+def _site_work(
+    work: Iterable[entities.Activity], luck: Figures, past: CrewHistory
+) -> Iterator[Uncertain]:
+    """Yield the spread of each piece of work; a trade is a factor that its works share.
+
+    Estimates of a trade with a history are taken times its typical pace.
+    """
     least, most = float(luck.get("chance.low").value), float(luck.get("chance.high").value)
     for one in work:
         likely = float(one.days_likely)
@@ -106,10 +112,11 @@ def _site_work(work: Iterable[entities.Activity], luck: Figures) -> Iterator[Unc
             continue
         low = likely * least if one.days_low is None else float(one.days_low)
         high = likely * most if one.days_high is None else float(one.days_high)
-        trades = dict.fromkeys(t.strip().lower() for t in one.trade.split("/") if t.strip())
+        trades = trades_of(one.trade)
+        pace = min(past.pace(trades), lead_spreads.MOST / max(high, likely))
         yield Uncertain(
             one.id,
-            Spread("triangular", min(low, likely), likely, max(high, likely)),
+            Spread("triangular", min(low, likely) * pace, likely * pace, max(high, likely) * pace),
             tuple(f"trade {t}" for t in trades),
         )
 

@@ -238,6 +238,13 @@ def chances(house: House, line: Line = "", confidence: Confidence = "", samples:
 
 
 @app.command()
+def history(house: House, as_of: AsOf = None, json: Json = False,
+            strict: Strict = False, store: Where = None) -> None:  # fmt: skip
+    """What makers and crews did so far against what was promised; how past 80 % days came true."""
+    _print("history", house, (), as_of, json, strict, store)
+
+
+@app.command()
 def counts(house: House, as_of: AsOf = None, json: Json = False,
            strict: Strict = False, store: Where = None) -> None:  # fmt: skip
     """Plan, ordered and received held against each other; kits expanded."""

@@ -22,7 +22,7 @@ from roomwright.answers import (
     what_fits,
     what_fits_json,
 )
-from roomwright.cli import chances, paths, survey
+from roomwright.cli import chances, history, paths, survey
 from roomwright.cli import what_fits as finding
 from roomwright.cli.subject import Subject
 from roomwright.counts import Counts
@@ -241,6 +241,7 @@ SUBJECTS: dict[str, Subject] = {
     ),
     "chances": chances.CHANCES,
     "decision": chances.DECISION,
+    "history": history.SUBJECT,
     "counts": Subject(
         lambda a: a.ask(counts.counts),
         lambda _, c: counts.as_json(c),

@@ -31,6 +31,7 @@ from roomwright.web import (
     crews,
     doing,
     draw,
+    history,
     house,
     houses,
     import_work,
@@ -101,7 +102,7 @@ def create_app(
     app.include_router(api.router, prefix="/api/v1")
     for subject in (
         houses, house, walk_paths, doing, room, survey, what_fits, mark_out, walls, today_page,
-        work, orders, counts, sheets, journal, try_room, start_house, draw, backdrop,
+        work, orders, history, counts, sheets, journal, try_room, start_house, draw, backdrop,
         choices, change_orders, calls,
         network, activity, who, import_work, crews,
     ):  # fmt: skip

@@ -1,0 +1,183 @@
+"""What makers and crews did so far: trucks, moved promises, overdue orders, past 80 % days."""
+
+from datetime import date, timedelta
+
+import pytest
+from tests.answers.a_glass_house import FILES, glass_house
+from tests.answers.demo_house import answers
+
+from roomwright.answers import lead_spreads
+from roomwright.answers.crew_history import crews
+from roomwright.answers.crew_history import guess_of as guess_of_crews
+from roomwright.answers.history import (
+    believed,
+    consignments,
+    guess_of,
+    history,
+    kept,
+    said,
+    spread_of,
+)
+from roomwright.answers.history_page import history_page
+from roomwright.answers.whole_network import whole
+from roomwright.days import Calendar
+from roomwright.supply.learning import Delivery, Open, of_class, with_open
+
+HOUSE = Calendar(date(2027, 3, 1))
+PARTS = "line,room,class,qty\n" + "".join(
+    f"L{i},1,{'PANEL' if i < 40 else 'OAK'},1\n" for i in range(1, 60)
+)
+PLAIN = {"parts": PARTS, "steps": "class,line,step\n", "measures": "class,line,after\n"}
+
+
+def house(as_of=date(2027, 3, 29), **texts):
+    return glass_house(as_of, **PLAIN, **texts)
+
+
+def ordered(rows):
+    """Orders and receipts from (order, maker, line, placed, promised, came)."""
+    orders = "".join(f"{o},{m},{n},1,{a},{b}\n" for o, m, n, a, b, _ in rows)
+    receipts = "".join(f"R{i},{o},{n},1,{c}\n" for i, (o, _, n, _, _, c) in enumerate(rows) if c)
+    return {"orders": orders, "receipts": receipts}
+
+
+def test_lines_of_an_order_on_one_truck_are_one_delivery():
+    rows = [
+        ("P1", "Quarry", "L1", "2027-01-04", "2027-01-25", "2027-02-01"),
+        ("P1", "Quarry", "L2", "2027-01-04", "2027-01-25", "2027-02-01"),
+        ("P1", "Quarry", "L3", "2027-01-04", "2027-01-25", "2027-02-08"),
+        ("P1", "Quarry", "L4", "2027-01-04", "2027-02-01", "2027-02-08"),
+        ("P2", "Quarry", "L5", "2027-01-04", "2027-01-04", "2027-01-04"),  # over the counter
+    ]
+    found = house(**ordered(rows)).ask(consignments)
+    assert [(c.lines, c.whole, c.took) for c in found] == [
+        (("L1", "L2"), 15, 20), (("L3",), 15, 25), (("L4",), 20, 25),
+    ]  # fmt: skip
+
+
+def test_a_moved_promise_counts_from_the_first():
+    texts = ordered([("P1", "Quarry", "L1", "2027-01-04", "2027-02-15", "2027-02-15")])
+    events = ("E1,promised,P1,L1,,2027-01-04,2027-01-25\n"
+              "E2,promised,P1,L1,,2027-01-20,2027-02-15\n")  # fmt: skip
+    (one,) = house(**texts, events=events).ask(consignments)
+    assert (one.promised, one.whole, one.took, one.moved) == (date(2027, 1, 25), 15, 30, 1)
+
+
+def test_belief_is_that_of_the_engine():
+    rows = [
+        ("P1", "Quarry", "L1", "2027-01-04", "2027-01-25", "2027-02-01"),  # 15, took 20
+        ("P2", "Quarry", "L41", "2027-01-04", "2027-02-01", "2027-02-08"),  # 20, took 25: oak
+        ("P3", "Mill", "L2", "2027-01-04", "2027-01-18", "2027-01-18"),  # 10, took 10
+        ("P4", "Quarry", "L3", "2027-02-01", "2027-02-22", ""),  # 15, 40 days and not here
+        ("P5", "Quarry", "L4", "2027-03-22", "2027-05-17", ""),  # not due
+    ]
+    given = house(**ordered(rows))
+    guess = given.ask(guess_of)
+    of = of_class([[Delivery(10, 10)]], guess, guess.strength)
+    mine = of.after([Delivery(15, 20), Delivery(20, 25)])
+    wanted = with_open(mine, [Open(15, 40)])
+    found = given.ask(history).belief("PANEL", "Quarry")
+    for share in (0.5, 0.8, 0.95):
+        assert found.ratio(share) == pytest.approx(wanted.ratio(share), rel=1e-6)
+    assert found.deliveries == 2
+    assert given.ask(spread_of, "L4") == given.ask(history).belief("PANEL", "Quarry")
+    assert given.ask(spread_of, "L50") == guess
+
+
+def test_an_overdue_order_makes_a_maker_slower():
+    rows = [("P1", "Quarry", "L1", "2027-01-04", "2027-01-25", "2027-01-25"),
+            ("P2", "Quarry", "L2", "2027-01-04", "2027-01-25", "")]  # fmt: skip
+    given = house(**ordered(rows))
+    without = house(**ordered(rows[:1]))
+    late = given.ask(history).belief("PANEL", "Quarry").ratio(0.8)
+    assert late > without.ask(history).belief("PANEL", "Quarry").ratio(0.8) + 0.1
+
+
+def test_what_was_said_then_is_computed_as_of_then():
+    """Deliveries that came later change nothing of what was 80 % sure when an order was placed."""
+    start = date(2027, 1, 4)
+    rows = []
+    for i in range(12):
+        placed = start + timedelta(days=2 * i)
+        rows.append((f"P{i}", "Quarry", f"L{i + 1}", placed, placed + timedelta(days=14),
+                     placed + timedelta(days=28)))  # fmt: skip
+    given = house(**ordered(rows))
+    told = given.ask(said)
+    guess = given.ask(guess_of)
+    assert told[0].quote.said == -int(-told[0].consignment.whole * guess.ratio(0.8) // 1)
+    late = told[-1]
+    then = believed(
+        [s.consignment for s in told[:-1]], "PANEL", "Quarry", guess, late.consignment.placed,
+        HOUSE,
+    )  # fmt: skip
+    assert late.quote.said == -int(-late.consignment.whole * then.ratio(0.8) // 1)
+    fewer = house(**ordered(rows[:6])).ask(said)
+    assert [s.quote.said for s in fewer] == [s.quote.said for s in told[:6]]
+    assert told[-1].quote.said > told[0].quote.said  # it has learned that he is slow
+    assert given.ask(kept).of == 12
+    assert given.ask(kept).verdict == "too hopeful"
+
+
+def test_ten_deliveries_make_a_history():
+    start = date(2026, 10, 5)
+    rows = [
+        (f"P{i}", "Quarry", f"L{i + 1}", start + timedelta(days=7 * i),
+         start + timedelta(days=7 * i + 14), start + timedelta(days=7 * i + 21))
+        for i in range(10)
+    ]  # fmt: skip
+    nine = house(**ordered(rows[:9])).ask(history_page)
+    ten = house(**ordered(rows)).ask(history_page)
+    assert nine.makers[0].text == "a guess, not history: 9 of 10 so far"
+    assert ten.makers[0].text == "history of 10"
+    # 10 days promised, 15 taken, ten times; the guess of 1.05 weighs as four
+    assert ten.makers[0].typical == pytest.approx((1.05**4 * 1.5**10) ** (1 / 14))
+    assert ten.as_json()["makers"][0]["history"] is True
+
+
+def test_the_simulation_reads_this_history():
+    rows = [("P1", "Quarry", "L1", "2027-01-04", "2027-01-25", "2027-03-15"),
+            ("P2", "Quarry", "L2", "2027-03-22", "2027-04-19", "")]  # fmt: skip
+    given = house(**ordered(rows))
+    assert given.ask(lead_spreads.promises).belief("PANEL", "Quarry") == given.ask(spread_of, "L2")
+    (one,) = [u for u in given.ask(whole).uncertain if u.activity == "L2:make"]
+    bare = house(**ordered(rows[1:]))
+    (other,) = [u for u in bare.ask(whole).uncertain if u.activity == "L2:make"]
+    assert one.spread.likely > other.spread.likely
+
+
+def test_crews_planned_against_taken():
+    work = "activity,name,days_likely,trade,rooms\n" + "".join(
+        f"W{i},work,2 1/2,tile / plumber,1\n" for i in range(12)
+    )
+    start = date(2026, 12, 7)
+    told = "activity,started,finished\n" + "".join(
+        f"W{i},{start + timedelta(days=7 * i)},{start + timedelta(days=7 * i + 4)}\n"
+        for i in range(12)
+    )
+    given = house(
+        activities=FILES["activities.csv"] + work.split("\n", 1)[1], progress=told,
+        orders="", receipts="",
+    )  # fmt: skip
+    found = given.ask(crews)
+    assert len(found.works) == 12
+    one = found.works[0]
+    assert (one.planned, one.took) == (3, 5)
+    guess = given.ask(guess_of_crews)
+    wanted = guess.after([Delivery(3, 5)] * 12)
+    assert found.paces["tile"].ratio(0.5) == pytest.approx(wanted.ratio(0.5))
+    assert found.paces["plumber"].is_history
+    assert found.pace(["tile"]) == pytest.approx(wanted.ratio(0.5))
+    assert found.pace(["painter"]) == 1
+    assert found.works[-1].sure > found.works[0].sure  # it has learned
+    assert {t.name: t.came for t in given.ask(history_page).crews} == {"tile": 12, "plumber": 12}
+    tile = next(u for u in given.ask(whole).uncertain if u.activity == "TILE")
+    assert tile.spread.likely == pytest.approx(10 * wanted.ratio(0.5))
+
+
+def test_the_demo_so_far():
+    page = answers().ask(history_page)
+    assert [(m.name, m.came) for m in page.makers[:3]] == [
+        ("Quillwater", 13), ("Marlowe Forge", 11), ("Oskar & Rye Millwork", 10),
+    ]  # fmt: skip
+    assert page.kept.came == page.kept.of == 36
+    assert all(not c.history for c in page.crews)
