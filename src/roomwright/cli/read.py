@@ -12,7 +12,7 @@ from roomwright.job.entities import Room
 from roomwright.job.facts import MissingFactError
 
 
-def show(subject: str, house: str, key: tuple[str, ...], as_of: date | None,
+def show(subject: str, house: str, key: tuple[str | int, ...], as_of: date | None,
          as_json: bool, strict: bool, store_url: str | None) -> int:  # fmt: skip
     """Print an answer; return the exit status."""
     from roomwright.cli.subjects import SUBJECTS
@@ -35,7 +35,7 @@ def show(subject: str, house: str, key: tuple[str, ...], as_of: date | None,
     return 1 if strict and how.wrong(answer) else 0
 
 
-def _rooms(answers: Answers, key: tuple[str, ...]) -> str:
+def _rooms(answers: Answers, key: tuple[str | int, ...]) -> str:
     if not key:
         return ""
     return f" Its rooms: {', '.join(answers.facts.ids(Room))}."

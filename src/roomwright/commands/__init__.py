@@ -1,7 +1,7 @@
 """What a person may do: each command checks, then writes once through the store.
 
->>> sorted(COMMANDS)[:3]
-['accept outline', 'add activity', 'add corner']
+>>> COMMANDS["add room"].__name__
+'AddRoom'
 >>> parse("move", {"piece": "T1", "dx": "-5"}).dx
 Fraction(-5, 1)
 >>> parse("move", {"piece": "T1", "dx": "five"})
