@@ -69,13 +69,16 @@ class Futures:
     need, last : mapping of line to array
         when the work that needs the line could begin, and until when it could wait
     lands : mapping of line to array
-        when the line is there, inspected and ready
+        when the line is there and may be used
+    critical : mapping of activity id to float
+        share of the futures in which work of the site has no float
     """
 
     finish: Samples
     need: Mapping[str, Samples]
     last: Mapping[str, Samples]
     lands: Mapping[str, Samples]
+    critical: Mapping[str, float]
 
     def late(self, line: str) -> float:
         """Return the chance that a line lands after it is needed."""
@@ -91,8 +94,7 @@ def futures(ask: Ask, samples: int = SAMPLES) -> Futures:
     """Return when each line is needed and when it lands, future by future."""
     found = ask(whole)
     ways = found.ways.values()
-    steps = {s for way in ways for s in way.steps}
-    site = subnetwork(found.network, set(found.network.index) - steps)
+    site = site_of(found)
     needs = dict.fromkeys(w.need for w in ways)
     work = run(ask, found, site, samples=samples, watch=needs, late=needs, causes={})
     loose, ready, of = unbound(found)
@@ -112,6 +114,7 @@ def futures(ask: Ask, samples: int = SAMPLES) -> Futures:
         {w.line: need[w.need] for w in ways},
         {w.line: last[w.need] for w in ways},
         {line: here[id] for line, id in of.items()},
+        work.criticality,
     )
 
 
@@ -138,6 +141,12 @@ def run(ask: Ask, found: Whole, network: schedule.Network, **settings: Any) -> C
         compiled=False if light else None,
         **settings,
     )
+
+
+def site_of(found: Whole) -> schedule.Network:
+    """Return the site work alone."""
+    steps = {s for way in found.ways.values() for s in way.steps}
+    return subnetwork(found.network, set(found.network.index) - steps)
 
 
 def subnetwork(network: schedule.Network, keep: set[str]) -> schedule.Network:

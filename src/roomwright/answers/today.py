@@ -7,7 +7,7 @@ from datetime import date
 from typing import Any
 
 from roomwright import supply
-from roomwright.answers import counts, dates, orders
+from roomwright.answers import counts, dates, expected, orders
 from roomwright.answers.engine import Ask, query
 from roomwright.job.entities import PartClass, Progress, Stair
 from roomwright.supply.today import days_in_words
@@ -31,6 +31,7 @@ class TodayAnswer:
                     "what": t.title,
                     "who": t.who,
                     "move_in_days": dates.plain(t.days),
+                    "expected_days": None if t.expected is None else round(t.expected, 2),
                     "days_in_words": days_in_words(t, self.as_of),
                     "guess": t.guess,
                     "why": list(t.why),
@@ -116,6 +117,6 @@ def today(ask: Ask) -> TodayAnswer:
     days = ask(dates.calendar)
     return TodayAnswer(
         as_of=ask.as_of,
-        tasks=supply.today(wanted, site, days, ask.as_of),
+        tasks=expected.ranked(ask, supply.today(wanted, site, days, ask.as_of)),
         cautions=supply.cautions(site, words, days, ask.as_of),
     )

@@ -26,6 +26,8 @@ KINDS: Final[tuple[Kind, ...]] = Kind.__args__  # type: ignore[attr-defined]
 
 AHEAD: Final = 5
 """Orders to be placed within so many working days stand in Today too."""
+WORTH: Final = 0.5
+"""Less than half a day on average is no reason to stand before other things [days]."""
 BUILDER: Final = "builder"
 OWNER: Final = "owner"
 OURS: Final = frozenset({BUILDER, OWNER})
@@ -72,6 +74,8 @@ class Task:
     ----------
     days : float
         days of move-in that it saves, at most; for work, what a day's wait costs [days]
+    expected : float, optional
+        the same on average over the futures of the house; None where nobody has simulated [days]
     why : tuple of str
         one sentence for each thing in it
     by : date, optional
@@ -97,6 +101,7 @@ class Task:
     needed: date | None = None
     guess: bool = False
     who: str = BUILDER
+    expected: float | None = None
 
 
 def today(
@@ -126,11 +131,25 @@ def today(
             tasks.append(_check(wanted, who))
     tasks += [_grouped(kind, who, members) for (kind, who, _), members in groups.items()]
     tasks += [_work(work) for work in site if _is_ours_now(work, as_of)]
+    return ranked(tasks)
+
+
+def ranked(tasks: Iterable[Task]) -> tuple[Task, ...]:
+    """Return tasks, those first that save most days: on average, where that is known.
+
+    >>> likely = Task("order", "Order: Range", 36, (), expected=8.9)
+    >>> sure = Task("chase", "Chase: Cabinets", 5, (), expected=9.2)
+    >>> [t.title for t in ranked([likely, sure])]
+    ['Chase: Cabinets', 'Order: Range']
+    """
     return tuple(sorted(tasks, key=_order))
 
 
 def _order(task: Task) -> tuple[float, int, date, str]:
-    return -task.days, KINDS.index(task.kind), task.by or task.needed or date.max, task.title
+    rank = task.days if task.expected is None else task.expected
+    if rank < WORTH:
+        rank = 0
+    return -rank, KINDS.index(task.kind), task.by or task.needed or date.max, task.title
 
 
 def _kind(finding: Finding, wanted: Wanted, calendar: Calendar, as_of: date) -> Kind | None:
@@ -292,7 +311,14 @@ def days_in_words(task: Task, reference: date) -> str:
 
     >>> days_in_words(Task("order", "Order: Range", 36, (), guess=True), date(2027, 3, 29))
     '36 days of move-in (a guess)'
+    >>> days_in_words(Task("chase", "Chase", 5, (), expected=8.6), date(2027, 3, 29))
+    'about 9 days of move-in'
     """
+    guess = " (a guess)" if task.guess else ""
+    if task.expected is not None and round(task.expected) >= 1:
+        return f"about {show_days(round(task.expected))} of move-in{guess}"
+    if task.expected is not None and task.days > 0:
+        return f"under a day of move-in{guess}"
     if task.days <= 0:
         return f"by {show_date(task.by, reference)}" if task.by and "order" in task.kind else ""
-    return f"{show_days(task.days)} of move-in" + (" (a guess)" if task.guess else "")
+    return f"{show_days(task.days)} of move-in{guess}"
