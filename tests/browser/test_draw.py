@@ -374,3 +374,39 @@ def test_a_small_bare_side_asks_feet_or_inches(page: Page, server, device: str, 
     page.get_by_role("button", name="Make the first room").click()
     done(page, "Room 101 drawn: 12'-0\" x 9'-6\"")
     assert server.store.facts(id).get(Room, "101").outline[2] == (144, 114)
+
+
+def test_a_refused_plan_keeps_the_drawing_and_says_so_beside_the_field(
+    page: Page, server, device: str, quiet, tmp_path
+):
+    begun(page, server, f"Refused {device}")
+    page.get_by_label("The walls, one after another").fill("12' east, 9' north")
+    (tmp_path / "plan.pdf").write_bytes(b"this is no plan")
+    page.locator("summary", has_text="Trace over a scanned plan").click()
+    page.locator("#t-plan").set_input_files(tmp_path / "plan.pdf")
+    page.get_by_role("button", name="Lay it under this level").click()
+    expect(page.locator("#t-plan + .error")).to_contain_text("no PDF, PNG or JPEG")
+    expect(page.locator("#t-plan")).to_be_focused()
+    assert page.url.split("?")[0].endswith("/draw/1")
+    expect(page.get_by_label("The walls, one after another")).to_have_value("12' east, 9' north")
+    expect(page.locator("[data-chain]")).to_contain_text("12'-0\"")
+    assert violations(page) == []
+    quiet[:] = [said for said in quiet if "422" not in said]  # the browser tells of the answer too
+
+
+@pytest.mark.parametrize("device", ["desktop"], indirect=True)
+def test_what_is_tapped_is_written_to_an_eighth(page: Page, server, device: str, quiet):
+    begun(page, server, "Eighths")
+    page.get_by_role("button", name="Tap corners").click()
+    plan = page.locator("figure:visible svg")
+    box = plan.bounding_box()
+    walls = page.get_by_label("The walls, one after another")
+    for x, y, last in ((0.2, 0.8, r"^$"), (0.613, 0.8, r"^[^,]+ east$"),
+                       (0.613, 0.291, r"^[^,]+ east, [^,]+ north$")):  # fmt: skip
+        plan.click(position={"x": box["width"] * x, "y": box["height"] * y})
+        expect(walls).to_have_value(re.compile(last))
+        page.wait_for_load_state("networkidle")
+    parts = f"{page.locator('#d-start').input_value()}, {walls.input_value()}".split(", ")
+    assert len(parts) == 4
+    for part in parts:
+        assert re.fullmatch(r"\d+'-\d+( \d/[248])?\" (east|west|north|south)", part), part

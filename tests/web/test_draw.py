@@ -270,3 +270,23 @@ def test_twelve_what_is_asked_and_8_6_is_feet_and_inches(drawn):
          height="6 8")  # fmt: skip
     assert (door := store.facts("mine").get(Opening, "D1")).height == 80
     assert door.width == 32
+
+
+def test_a_refused_plan_is_told_on_the_drawing_beside_its_field(drawn):
+    client, _ = drawn
+    for files, page, field, words in (
+        ({"plan": ("notes.txt", b"hello", "text/plain")}, "1", "plan", "no PDF, PNG or JPEG"),
+        ({"plan": ("a.pdf", typst.compile(PAGE), "application/pdf")}, "2", "plan", "no page 2"),
+        ({"plan": ("a.pdf", typst.compile(PAGE), "application/pdf")}, "two", "page", "number"),
+    ):
+        sent = client.post(
+            "/h/mine/draw/1/backdrop", files=files, data={"page": page, "_nonce": page}
+        )
+        assert sent.status_code == 422
+        assert "<h1>Draw: Downstairs</h1>" in sent.text
+        told = re.search(r'<span class="error" id="t-(\w+)-error" role="alert">([^<]+)', sent.text)
+        assert told[1] == field
+        assert words in told[2]
+        assert f'value="{page}"' in sent.text
+    again = client.get("/h/mine/draw/1/backdrop")
+    assert (again.status_code, again.headers["location"]) == (307, "/h/mine/draw/1")

@@ -14,9 +14,9 @@ from roomwright import commands
 from roomwright.job.blobs import LARGEST
 from roomwright.sheets.picture import LARGEST as LARGEST_FILE
 from roomwright.sheets.picture import LONG_SIDE, Picture, PictureError, taken
-from roomwright.web.desk import WHO, AtDesk, Desk, form_id
+from roomwright.web.desk import WHO, AtDesk, AtHouse, Desk, HouseAt, form_id
 from roomwright.web.doing import with_done
-from roomwright.web.draw import check_level
+from roomwright.web.draw import check_level, level_page
 from roomwright.web.trouble import NotHereError, RefusedError, wants_json
 
 router = APIRouter()
@@ -26,12 +26,33 @@ SMALLER = LONG_SIDE // 2
 
 
 @router.post("/h/{house}/draw/{level}/backdrop")
-async def lay(request: Request, house: str, level: str, desk: AtDesk) -> Response:
-    """Take a page or a picture and lay it under the level."""
+async def lay(request: Request, level: str, at: AtHouse, desk: AtDesk) -> Response:
+    """Take a page or a picture and lay it under the level; refused, it is said on the drawing."""
     check_level(level)
+    typed = {"page": "1"}
+    try:
+        return await _taken(request, at, level, desk, typed)
+    except RefusedError as no:
+        if wants_json(request):
+            raise
+        wrong = {"field": no.field, "message": no.message, "page_typed": typed["page"]}
+        return await run_in_threadpool(level_page, request, at, desk, level, wrong=wrong)
+
+
+@router.get("/h/{house}/draw/{level}/backdrop")
+def back_to_level(house: str, level: str) -> Response:
+    """A page that told why a plan was refused is loaded again: the drawing."""
+    check_level(level)
+    return RedirectResponse(f"/h/{quote(house)}/draw/{quote(level)}", status_code=307)
+
+
+async def _taken(
+    request: Request, at: HouseAt, level: str, desk: Desk, typed: dict[str, str]
+) -> Response:
+    house = at.id
     async with request.form(max_files=1, max_fields=6) as form:
         sent = form.get("plan")
-        page = str(form.get("page") or "1").strip()
+        typed["page"] = page = str(form.get("page") or "1").strip()[:10]
         once = str(form.get("_nonce") or "")
         if not isinstance(sent, UploadFile) or not sent.filename:
             raise RefusedError("Choose a PDF, a PNG or a JPEG.", "plan")

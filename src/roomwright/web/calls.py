@@ -10,7 +10,7 @@ from roomwright.days import show_date
 from roomwright.sheets import calls as paper
 from roomwright.web.desk import AtDesk, AtHouse
 from roomwright.web.house_page import house_page
-from roomwright.web.mark_out import pdf_named
+from roomwright.web.paper import pdf_named
 
 router = APIRouter()
 

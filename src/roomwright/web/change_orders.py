@@ -12,7 +12,7 @@ from roomwright.job.facts import MissingFactError
 from roomwright.sheets import change_order as paper
 from roomwright.web.desk import AtDesk, AtHouse, HouseAt
 from roomwright.web.house_page import house_page
-from roomwright.web.mark_out import pdf_named
+from roomwright.web.paper import pdf_named
 from roomwright.web.trouble import NotHereError
 
 router = APIRouter()

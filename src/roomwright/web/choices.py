@@ -16,7 +16,7 @@ from roomwright.job.entities import Activity, Choice, PartClass
 from roomwright.sheets import choices as paper
 from roomwright.web.desk import AtDesk, AtHouse, HouseAt
 from roomwright.web.house_page import house_page
-from roomwright.web.mark_out import pdf_named
+from roomwright.web.paper import pdf_named
 
 router = APIRouter()
 

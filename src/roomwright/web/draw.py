@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Annotated, Any
 from urllib.parse import quote, urlencode
 
@@ -54,6 +55,21 @@ def page_of_level(
     walls: Annotated[str, Query(max_length=2000)] = "",
 ) -> Response:
     """The level, what is chosen on it, and the ways to add to it; `walls` are tried, not kept."""
+    return level_page(request, at, desk, level, pick=pick, start=start, walls=walls)
+
+
+def level_page(
+    request: Request,
+    at: HouseAt,
+    desk: Desk,
+    level: str,
+    *,
+    pick: str = "",
+    start: str = "",
+    walls: str = "",
+    wrong: Mapping[str, str] | None = None,
+) -> Response:
+    """Return the page of a level; `wrong` is the field of a sent plan that was refused, and why."""
     check_level(level)
     facts = at.answers.facts
     done = just_done(request, desk, at.id)
@@ -79,6 +95,7 @@ def page_of_level(
         drawings=drawings, page=here, pick=(kind, id), tried=tried, start=start, walls=walls,
         rooms=facts.where(Room, "level", level), every_room=facts.all(Room),
         sketches=facts.where(Sketch, "level", level), backdrop=facts.find(Backdrop, level),
+        wrong=wrong or {}, status=422 if wrong else 200,
         next_room=next_room(at, level), openings=OPENINGS, things=there.things,
         last=last_done(desk, at.id),
         again=entry[0] if entry and entry[0].command == "undo" else None,

@@ -19,6 +19,7 @@ from roomwright.markout.model import MarkoutError
 from roomwright.sheets import mark_out as paper
 from roomwright.web.desk import AtDesk, AtHouse, HouseAt
 from roomwright.web.house_page import house_page
+from roomwright.web.paper import pdf_named
 from roomwright.web.room import NARROW, WIDE, room_of
 from roomwright.web.trouble import NotHereError, RefusedError
 
@@ -110,13 +111,3 @@ def pole_of_mark_out(
         near = [(p.name, f"{at.at}/room/{room}/pole.pdf?which={p.id}") for p in found.poles]
         raise NotHereError(f"There is no story pole {which} of {found.title}.", near)
     return pdf_named(paper.pole_pdf(found, pole), f"{at.id}-{room}-pole-{which}")
-
-
-def pdf_named(made: bytes, name: str) -> Response:
-    """Return a PDF that opens in the browser and is saved under a plain name."""
-    ascii_name = "".join(c if c.isascii() and (c.isalnum() or c in "-_.") else "-" for c in name)
-    return Response(
-        made,
-        media_type="application/pdf",
-        headers={"Content-Disposition": f'inline; filename="{ascii_name}.pdf"'},
-    )

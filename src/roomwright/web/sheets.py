@@ -18,6 +18,7 @@ from roomwright.sheets.paper import pdf
 from roomwright.web.desk import WHO, AtDesk, AtHouse, form_id, house_at
 from roomwright.web.doing import answered, own_page
 from roomwright.web.house_page import house_page
+from roomwright.web.paper import pdf_named
 from roomwright.web.room import room_of
 from roomwright.web.trouble import RefusedError
 
@@ -61,13 +62,7 @@ def paper(request: Request, at: AtHouse, room: str, trade: Trade = "") -> Respon
     this = at.answers.ask(sheet, room, trade)
     own = str(request.base_url).rstrip("/")
     made = pdf(this, page_url=f"{own}{at.at}/room/{quote(room)}?sheet={quote(this.code)}")
-    name = f"{at.id}-{room}-{trade or 'all'}-{this.revision}.pdf".replace(" ", "-")
-    ascii_name = name.encode("ascii", "ignore").decode() or "sheet.pdf"
-    return Response(
-        made,
-        media_type="application/pdf",
-        headers={"Content-Disposition": f'inline; filename="{ascii_name}"'},
-    )
+    return pdf_named(made, f"{at.id}-{room}-{trade or 'all'}-{this.revision}")
 
 
 @router.post("/h/{house}/sheets/hang")

@@ -13,7 +13,7 @@ from roomwright.drawing.options import PlanOptions
 from roomwright.sheets import walls as paper
 from roomwright.web.desk import AtDesk, AtHouse
 from roomwright.web.house_page import house_page
-from roomwright.web.mark_out import pdf_named
+from roomwright.web.paper import pdf_named
 from roomwright.web.room import NARROW, WIDE, room_of
 
 router = APIRouter()

@@ -29,6 +29,7 @@ from roomwright.sheets import owner
 from roomwright.web import seats_picture
 from roomwright.web.desk import AtDesk, AtHouse, Desk, HouseAt
 from roomwright.web.house_page import house_page
+from roomwright.web.paper import pdf_named
 from roomwright.web.room import NARROW, WIDE, drawn, room_of
 from roomwright.web.searches import Search, Searches
 from roomwright.web.trouble import NotHereError, RefusedError
@@ -262,10 +263,7 @@ def page_for_the_owner(
     found = answered(request, at, room, wish(at, room, fields_of(request)), search)
     day = at.answers.as_of
     made = owner.pdf(at.answers, room, found, printed=f"{show_date(day)}, {day.year}")
-    name = f"{at.id}-{room}-what-fits"
-    safe = "".join(c if c.isascii() and (c.isalnum() or c in "-_.") else "-" for c in name)
-    head = {"Content-Disposition": f'inline; filename="{safe}.pdf"'}
-    return Response(made, media_type="application/pdf", headers=head)
+    return pdf_named(made, f"{at.id}-{room}-what-fits")
 
 
 @router.get("/h/{house}/room/{room}/what-fits/owner")
