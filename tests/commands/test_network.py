@@ -129,6 +129,21 @@ def test_what_waits_for_a_measure_waits_for_the_last_part(house: Store):
     assert facts.get(Progress, "A10").days_left == 1
 
 
+def test_a_wait_stays_with_the_first_part_and_a_promise_with_the_last(house: Store):
+    run(house, "edit activity", activity="A30", not_before="2027-02-01", hold="a question",
+        promised_by="2027-03-01")  # fmt: skip
+    run(house, "split activity", activity="A30")
+    first, last = activity(house, "A30"), activity(house, "A30-2")
+    assert (first.not_before is not None, first.promised_by, first.hold) == (
+        True,
+        None,
+        "a question",
+    )
+    assert (last.not_before, last.promised_by is not None, last.hold) == (None, True, "")
+    with pytest.raises(commands.BadCommandError, match="check the year"):
+        run(house, "edit activity", activity="A30", not_before="2072-02-01")
+
+
 def test_shares_keep_the_sum_and_give_each_half_a_day():
     assert sum(shares(Fraction(7, 2), [10, 1, 1, 1])) == Fraction(7, 2)
     assert shares(Fraction(1), [5, 5, 5]) == [Fraction(1, 2)] * 3

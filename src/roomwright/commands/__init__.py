@@ -20,8 +20,8 @@ from pydantic import ValidationError
 from roomwright.commands.arrange import Arrange
 from roomwright.commands.backdrop import LayBackdrop, RemoveBackdrop, SetPoints, ShowBackdrop
 from roomwright.commands.base import BadCommandError, Command, Done, Work, begin, in_words, run
-from roomwright.commands.calls import CallMade
 from roomwright.commands.calendars import SetCalendar
+from roomwright.commands.calls import CallMade
 from roomwright.commands.centring import CenterOn
 from roomwright.commands.crews import Book, CancelBooking, SetCrew, SetDrying
 from roomwright.commands.describe import Describe

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from datetime import date
 from fractions import Fraction
 from typing import Annotated, Any, ClassVar
 
@@ -28,15 +30,19 @@ from roomwright.commands.network_sound import (
     title,
     way,
 )
+from roomwright.commands.progress import near_the_house
 from roomwright.job.entities import KINDS, Activity, Fact, Id, Link, Progress, Text
 from roomwright.job.facts import Change, Facts
 from roomwright.job.rules import referring
 from roomwright.job.words import named, number, value
 
-FIELDS = ("name", "days_likely", "days_low", "days_high", "trade", "rooms", "note")
+FIELDS = (
+    "name", "days_likely", "days_low", "days_high", "trade", "rooms", "note", "not_before",
+    "promised_by", "hold", "hold_until",
+)  # fmt: skip
 """Fields of an activity that people edit, in the order in which they are told."""
 
-EMPTY: dict[str, Any] = {"name": "", "trade": "", "rooms": (), "note": ""}
+EMPTY: dict[str, Any] = {"name": "", "trade": "", "rooms": (), "note": "", "hold": ""}
 """What an empty field holds where that is not None."""
 
 MOST = 500
@@ -66,6 +72,10 @@ class Edits(BaseModel):
     trade: Text | None = None
     rooms: Rooms | None = None
     note: Text | None = None
+    not_before: date | None = None
+    promised_by: date | None = None
+    hold: Text | None = None
+    hold_until: date | None = None
 
     def said(self) -> dict[str, Any]:
         """Return the fields that were said, with their values as facts hold them."""
@@ -95,6 +105,10 @@ class AddActivity(Command):
     trade: Text = ""
     rooms: Rooms = ()
     note: Text = ""
+    not_before: date | None = None
+    promised_by: date | None = None
+    hold: Text = ""
+    hold_until: date | None = None
     after: Rooms = ()
     """Activities it waits for, finish to start; as ids with blanks between them."""
     before: Rooms = ()
@@ -110,6 +124,7 @@ class AddActivity(Command):
         if not self.name and self.activity is None:
             raise BadCommandError(("name", "say what is done."))
         rooms_are_here(facts, self.rooms, "rooms")
+        days_are_near(facts, dict(self), "")
         made = Activity(id=id, **{f: getattr(self, f) for f in FIELDS})
         in_order(made, "")
         changes = [add(made)]
@@ -299,6 +314,7 @@ def edited_activity(
     if "days_likely" in said and said["days_likely"] is None:
         raise BadCommandError((f"{prefix}days_likely", "working days are needed: 0 or more."))
     rooms_are_here(facts, said.get("rooms", ()), f"{prefix}rooms")
+    days_are_near(facts, said, prefix)
     differs = {f: v for f, v in said.items() if v != getattr(held, f)}
     if not differs:
         return None, ""
@@ -307,6 +323,12 @@ def edited_activity(
         f"{f.replace('_', ' ')} {value(Activity, f, differs[f])}" for f in FIELDS if f in differs
     )
     return edit(held, **differs), words
+
+
+def days_are_near(facts: Facts, said: Mapping[str, Any], prefix: str) -> None:
+    """Refuse a date that is years away from the house."""
+    for field in ("not_before", "promised_by", "hold_until"):
+        near_the_house(facts, f"{prefix}{field}", said.get(field))
 
 
 def in_order(activity: Activity, prefix: str) -> None:

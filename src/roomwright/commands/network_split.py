@@ -52,11 +52,13 @@ class SplitActivity(Command):
                     f"{title(facts, whole.id)} has started: its parts come one after another.",
                 )
             )
-        parts = self._halves(facts, whole) if self.by == "two" else by_rooms(facts, whole)
+        parts = (
+            self._halves(facts, whole) if self.by == "two" else by_rooms(facts, whole, self._in_row)
+        )
         first, rest = parts[0], parts[1:]
         changes: list[Change] = [Change(whole.kind_name, whole.id, whole, first), *map(add, rest)]
         ids = [p.id for p in parts]
-        changes += in_a_row(facts, ids) if self.order == "one after another" else beside(facts, ids)
+        changes += in_a_row(facts, ids) if self._in_row else beside(facts, ids)
         changes += [
             edit(part, order_after=ids[-1])
             for part in facts.where(PartClass, "order_after", ids[0])
@@ -74,6 +76,10 @@ class SplitActivity(Command):
         )  # fmt: skip
         return Work(changes, f"{title(facts, whole.id)} split, {self.order}: {words}{more}.{grew}")
 
+    @property
+    def _in_row(self) -> bool:
+        return self.order == "one after another"
+
     def _halves(self, facts: Facts, whole: Activity) -> list[Activity]:
         if whole.days_likely <= HALF:
             raise BadCommandError(
@@ -89,12 +95,12 @@ class SplitActivity(Command):
                          f"{number(whole.days_likely)} days.")
             )  # fmt: skip
         second = whole.days_likely - first
-        made = parts_of(whole, [first, second], [free_id(facts, whole.id)])
+        made = parts_of(whole, [first, second], [free_id(facts, whole.id)], self._in_row)
         name = self.name or (f"{whole.name}, second part" if whole.name else "")
         return [made[0], made[1].model_copy(update={"name": name})]
 
 
-def by_rooms(facts: Facts, whole: Activity) -> list[Activity]:
+def by_rooms(facts: Facts, whole: Activity, in_row: bool) -> list[Activity]:
     """Return a part for each room, its days in proportion to the floor."""
     every = facts.ids(Room) if whole.rooms == ("all",) else whole.rooms
     rooms = [facts.find(Room, id) for id in every if id != "all"]
@@ -110,7 +116,7 @@ def by_rooms(facts: Facts, whole: Activity) -> list[Activity]:
     ids: list[str] = []
     for _ in known[1:]:
         ids.append(free_id(facts, ids[-1] if ids else whole.id, ids))
-    made = parts_of(whole, days, ids)
+    made = parts_of(whole, days, ids, in_row)
     return [
         part.model_copy(update={
             "rooms": (room.id,),
@@ -135,7 +141,9 @@ def shares(days: Fraction, weights: Sequence[float]) -> list[Fraction]:
     return [Fraction(h, 2) for h in halves]
 
 
-def parts_of(whole: Activity, days: Sequence[Fraction], ids: Sequence[str]) -> list[Activity]:
+def parts_of(
+    whole: Activity, days: Sequence[Fraction], ids: Sequence[str], in_row: bool
+) -> list[Activity]:
     """Return parts with these days; the first keeps the id of the whole.
 
     Low and high go in proportion, to half days.
@@ -149,9 +157,11 @@ def parts_of(whole: Activity, days: Sequence[Fraction], ids: Sequence[str]) -> l
                 part = Fraction(round(held * likely / whole.days_likely * 2), 2)
                 low = field == "days_low"
                 values[field] = min(part, likely) if low else max(part, likely)
-        for field, last in (("not_before", False), ("promised_by", True)):
-            if field in values and last != (i == len(days) - 1):
-                values[field] = None  # a wait holds the first part, a promise is for the last
+        if in_row:  # a wait or a hold is the first part's, a promise the last's
+            if i > 0:
+                values |= {"not_before": None, "hold": "", "hold_until": None}
+            if i < len(days) - 1:
+                values["promised_by"] = None
         found.append(Activity.model_validate(values))
     return found
 
