@@ -20,6 +20,7 @@ VERSIONS = {
     "mark-out": 1,
     "walls": 1,
     "dates": 1,
+    "crews": 1,
     "who": 1,
     "orders": 1,
     "chances": 1,
