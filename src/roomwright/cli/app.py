@@ -8,6 +8,7 @@ from typing import Annotated
 
 import typer
 
+from roomwright.cli.crews import crews
 from roomwright.cli.trouble import Commands
 
 app = typer.Typer(
@@ -215,31 +216,7 @@ Confidence = Annotated[
 Samples = Annotated[str, typer.Option("--samples", help="how many futures; 10,000 if not given")]
 
 
-@app.command()
-def crews(
-    house: House,
-    first: Annotated[
-        datetime | None,
-        typer.Option("--from", formats=["%Y-%m-%d"], help="first day of the weeks ahead"),
-    ] = None,
-    weeks: Annotated[int, typer.Option("--weeks", min=1, max=6, help="how many weeks")] = 3,
-    later: Annotated[
-        str, typer.Option("--later", help="working days that all may be done later, or any")
-    ] = "0",
-    long: Annotated[bool, typer.Option("--long", help="search for minutes, not seconds")] = False,
-    pdf: Annotated[
-        Path | None, typer.Option("--pdf", help="write the weeks ahead for the wall to this file")
-    ] = None,
-    as_of: AsOf = None,
-    json: Json = False,
-    strict: Strict = False,
-    store: Where = None,
-) -> None:
-    """A plan that crews and rooms can keep: what it costs, whom to call, the weeks ahead."""
-    from roomwright.cli import crews as crewing
-
-    asked = crewing.Asked(_day(first), weeks, later, long, pdf)
-    raise typer.Exit(crewing.show(house, asked, _day(as_of), json, strict, store))
+app.command()(crews)
 
 
 @app.command()
