@@ -7,6 +7,7 @@ from tests.answers.a_glass_house import TILED, glass_house
 
 from roomwright import schedule
 from roomwright.answers import dates
+from roomwright.answers.counts import counts
 from roomwright.answers.happened import story
 from roomwright.answers.lead_chains import chain_of, chained, measured, steps_of_line
 from roomwright.answers.orders import OrderRow, orders
@@ -165,3 +166,27 @@ def test_a_house_without_such_facts_has_no_chains():
     given = glass_house(steps="class,line,step\n", measures="class,line,after\n")
     assert given.ask(chained) == frozenset()
     assert list(given.ask(whole).ways["L1"].steps) == ["L1:order", "L1:make", "L1:arrive"]
+
+
+def test_damage_stands_in_the_counts_as_in_the_orders():
+    texts = {"progress": TILED, "measures": MEASURED, "orders": P1,
+             "receipts": "R1,P1,L1,2,2027-04-06\n"}  # fmt: skip
+    events = "E1,damaged,P1,L1,1,2027-04-07,\n"
+    given = glass_house(date(2027, 4, 9), **texts, events=events)
+    found = {d.kind: d for d in given.ask(counts).disagreements if d.line == "L1"}
+    assert (found["damaged"].by, found["damaged"].received) == (1, 1)
+    assert "came on Apr 6, 1 damaged" in found["damaged"].text
+    assert found["short"].received == row(given, "L1").state.received == 1
+    texts["receipts"] += "R2,P1,L1,1,2027-04-08\n"
+    given = glass_house(date(2027, 4, 9), **texts, events=events)
+    assert not [d for d in given.ask(counts).disagreements if d.line == "L1"]
+    assert row(given, "L1").state.state == "on hand"
+
+
+def test_the_vendors_steps_run_on_his_days():
+    calendars = "calendar,closed\nQuarry,2027-03-29 to 2027-04-09\n"
+    orders_ = "P1,Quarry,L1,2,2027-03-29,\n"
+    plain = glass_house(progress=TILED, measures=MEASURED, orders=orders_)
+    closed = glass_house(progress=TILED, measures=MEASURED, orders=orders_, calendars=calendars)
+    assert day(plain, "L1:arrive") == date(2027, 4, 14)
+    assert day(closed, "L1:arrive") == date(2027, 4, 28)

@@ -164,3 +164,31 @@ def test_a_measure_waits_for_its_condition(facts):
     facts, said = done(facts, "set measure", part_class="DESK")
     assert said == "Measure of class DESK: none."
     assert facts.ids(FieldMeasure) == ("line L1",)
+
+
+def test_what_was_damaged_may_come_again(facts):
+    """A replacement is no piece too many, and no more than what was lost may come."""
+    facts, _ = done(facts, "receive", order="P1", line="L1", qty=1, on="2027-03-27")
+    assert "1 more is too many" in refused(
+        facts, "receive", order="P1", line="L1", qty=1, on="2027-03-30"
+    )
+    facts, _ = done(facts, "record event", what="damaged", line="L1", on="2027-03-28", qty=1)
+    facts, said = done(facts, "receive", order="P1", line="L1", qty=1, on="2027-03-30")
+    assert said.endswith("all of it.")
+    assert "1 more is too many" in refused(
+        facts, "receive", order="P1", line="L1", qty=1, on="2027-03-31"
+    )
+    event = facts.get(Event, "E1")
+    gone = of_store.check(facts.changed([change := c.base.take_out(event)]), [change])
+    assert any("3 received" in p.message for p in gone)
+
+
+def test_ids_as_they_are_typed(facts):
+    facts, _ = done(facts, "set measure", line="L1", after="A1, A2", expires_by="A3")
+    assert facts.get(FieldMeasure, "line L1").after == ("A1", "A2")
+    assert "there is no activity A9" in refused(facts, "set measure", line="L1", after="A9")
+
+
+def test_a_vendors_calendar_is_there(facts):
+    message = refused(facts, "set vendor", vendor="Us", calendar="nowhere")
+    assert "there is no calendar nowhere" in message

@@ -4,19 +4,21 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
+from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
 from roomwright import counts as engine
 from roomwright import supply
-from roomwright.answers import dates, orders
+from roomwright.answers import dates, happened, orders
 from roomwright.answers.engine import Ask, query
 from roomwright.counts.hands import hand_of, hinged_at
 from roomwright.days import HorizonError
 from roomwright.job.entities import (
     Activity,
     Companion,
+    Event,
     House,
     Opening,
     Order,
@@ -42,9 +44,7 @@ def counts(ask: Ask) -> engine.Counts:
             engine.Ordered(o.order, o.line, o.qty, o.maker, o.placed, o.promised, o.note)
             for o in ask.all(Order)
         ),
-        came=tuple(
-            engine.Came(r.id, r.order, r.line, r.qty, r.on, r.note) for r in ask.all(Receipt)
-        ),
+        came=tuple(_came(ask)),
         doors=tuple(_door(o, rooms) for o in ask.all(Opening)),
         drawn=tuple(_drawn(p) for p in ask.all(Piece)),
         class_rows=len(ask.all(Companion)),
@@ -55,6 +55,27 @@ def counts(ask: Ask) -> engine.Counts:
         for d in found.disagreements
     )
     return replace(found, disagreements=disagreements)
+
+
+def _came(ask: Ask) -> Iterator[engine.Came]:
+    """Yield what came, without what was damaged or sent back; it is looked for from the last on."""
+    lost = {e.line for e in ask.all(Event) if e.what in ("damaged", "returned")}
+    left: dict[tuple[str, str], list[int]] = {}
+    found = []
+    for r in reversed(ask.all(Receipt)):
+        one = engine.Came(r.id, r.order, r.line, r.qty, r.on, r.note)
+        if r.line in lost:
+            story = ask(happened.story, r.line).order(r.order)
+            gone, bad = left.setdefault(
+                (r.order, r.line),
+                [story.lost, min(story.damaged, story.qty - story.good)] if story else [0, 0],
+            )
+            here = min(r.qty, gone)
+            told = max(0, min(here, bad))
+            left[r.order, r.line] = [gone - here, bad - told]
+            one = replace(one, qty=r.qty - here, damaged=told, damage=f"{told} damaged")
+        found.append(one)
+    yield from reversed(found)
 
 
 ORDER_AGAIN: frozenset[engine.Kind] = frozenset({"short", "left out", "wrong hand", "damaged"})

@@ -28,8 +28,9 @@ class OrderStory:
     """One order of a line: its promises in turn, and what is here of it.
 
     `moved` counts the changes of the promised day and `later` the working days between the first
-    and the last one [days]; `lost` are the pieces damaged or returned; `complete` is the day on
-    which the last piece that was wanted came, None while any is missing or its day is not known.
+    and the last one [days]; `lost` are the pieces damaged or returned, `damaged` the
+    former; `complete` is the day on which the last piece that was wanted came, None while any is
+    missing or its day is not known.
     """
 
     order: str
@@ -41,6 +42,7 @@ class OrderStory:
     later: int
     came: int
     lost: int
+    damaged: int
     complete: date | None
 
     @property
@@ -138,6 +140,7 @@ def _order(
     changes = sum(a != b for a, b in pairwise(days))
     came = sum(r.qty for r in receipts)
     lost = sum(e.qty or 0 for e in events if e.what in ("damaged", "returned"))
+    damaged = sum(e.qty or 0 for e in events if e.what == "damaged")
     complete = None
     if came - lost >= order.qty and all(r.on for r in receipts):
         complete = max((r.on for r in receipts if r.on), default=None)
@@ -148,7 +151,7 @@ def _order(
         except HorizonError:
             later = 0
     return OrderStory(order.order, order.maker, order.qty, order.placed, words, changes, later,
-                      came, lost, complete)  # fmt: skip
+                      came, lost, damaged, complete)  # fmt: skip
 
 
 def _moves(one: OrderStory, house: Calendar, as_of: date) -> Iterator[str]:

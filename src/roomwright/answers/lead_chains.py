@@ -13,6 +13,7 @@ from datetime import date
 
 from roomwright import supply
 from roomwright.answers import dates, happened
+from roomwright.answers.calendars import of_maker
 from roomwright.answers.engine import Ask, query
 from roomwright.days import Calendar, Number
 from roomwright.job.entities import (
@@ -195,7 +196,7 @@ class _Chain:
         if by_lead:
             days["make"], spread["make"] = self._lead()
         maker = next((o.maker for o in self.placed if o.maker), "")
-        vendor = vendor_days(self.ask, maker)
+        vendor = self.ask(of_maker, maker) if maker else None
         elapsed = frozenset(s.step for s in self.steps if s.counts == "elapsed")
         first: Step = next((s.step for s in self.steps if s.order_here), "submit")
         plan = chains.Plan(
@@ -301,14 +302,6 @@ class _Chain:
             replace(a, calendar=always) if a.id in ids else a for a in followed.chain.activities
         )
         return replace(followed, chain=replace(followed.chain, activities=activities))
-
-
-def vendor_days(ask: Ask, maker: str) -> Calendar | None:
-    """Return the calendar that a vendor works by; None is the house's."""
-    vendor = ask.find(Vendor, maker)
-    if vendor is None or not vendor.calendar:
-        return None
-    return None
 
 
 def _three(step: LeadStep) -> tuple[float, float, float]:

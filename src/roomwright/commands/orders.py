@@ -15,6 +15,7 @@ from roomwright.commands.progress import near_the_house
 from roomwright.exchange.rows import short_id
 from roomwright.job.entities import Id, Order, Part, Receipt, Text
 from roomwright.job.facts import Change, Facts
+from roomwright.job.rules_of_work import lost_of
 from roomwright.job.words import day
 
 
@@ -93,6 +94,7 @@ class RecordReceipt(Command):
         order = ordered(facts, self.order, self.line)
         near_the_house(facts, "on", self.on)
         came = sum(r.qty for r in facts.where(Receipt, "line", self.line) if r.order == self.order)
+        came -= lost_of(facts, self.order, self.line)
         if came + self.qty > order.qty:
             raise BadCommandError(
                 ("qty", f"order {self.order} is for {order.qty} of {self.line} and {came} came "

@@ -6,7 +6,7 @@ from datetime import date
 from fractions import Fraction
 from typing import Any, ClassVar, Literal
 
-from pydantic import Field
+from pydantic import Field, field_validator
 
 from roomwright.commands.base import (
     BadCommandError,
@@ -20,6 +20,7 @@ from roomwright.commands.base import (
     take_out,
 )
 from roomwright.commands.progress import near_the_house
+from roomwright.exchange.cells import ids
 from roomwright.exchange.rows import short_id
 from roomwright.job.entities import (
     Activity,
@@ -128,6 +129,12 @@ class SetMeasure(_Owned):
     expires_by: tuple[Id, ...] = Field(default=(), max_length=100)
     words: Text = ""
     note: Text = ""
+
+    @field_validator("after", "expires_by", mode="before")
+    @classmethod
+    def _typed(cls, given: Any) -> Any:
+        """Take ids as they are typed, with blanks or commas between them."""
+        return ids(given) if isinstance(given, str) else given
 
     def work(self, facts: Facts, past: Past) -> Work:
         """Return the measure with its condition."""

@@ -104,7 +104,11 @@ class Ordered:
 
 @dataclass(frozen=True, slots=True)
 class Came:
-    """What came of a line on one receipt."""
+    """What came of a line on one receipt: the good pieces.
+
+    `damaged` are those that were recorded as of no use and have not been replaced, `damage` what
+    was said of them.
+    """
 
     receipt: str
     order: str
@@ -112,6 +116,8 @@ class Came:
     qty: int
     on: date | None = None
     note: str = ""
+    damaged: int = 0
+    damage: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -299,12 +299,13 @@ class _Work:
     def condition(self, line: Line) -> Iterator[Disagreement]:
         """What whoever opened the box wrote down."""
         for receipt in self.receipts[line.id]:
-            if damage_said(receipt.note):
+            if receipt.damaged or damage_said(receipt.note):
                 orders = tuple(o for o in self.orders[line.id] if o.order == receipt.order)
                 maker = next((o.maker for o in orders if o.maker), "the maker")
+                said = receipt.damage if receipt.damaged else f"noted “{receipt.note}”"
                 yield self.of(
-                    line, "damaged", receipt.qty,
-                    f"came on {self.day(receipt.on)}, noted “{receipt.note}”{self.past(line)}",
+                    line, "damaged", receipt.damaged or receipt.qty,
+                    f"came on {self.day(receipt.on)}, {said}{self.past(line)}",
                     f"settle it with {maker} ({receipt.order}): repair, replacement or credit",
                     orders, (receipt,),
                 )  # fmt: skip

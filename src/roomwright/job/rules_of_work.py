@@ -11,6 +11,7 @@ from itertools import pairwise
 from roomwright.job.entities import (
     Activity,
     Companion,
+    Event,
     Link,
     Order,
     PartClass,
@@ -104,7 +105,7 @@ def receipts_within_orders(facts: Facts, changes: Sequence[Change]) -> Iterator[
     pairs: dict[tuple[str, str], None] = {}
     for c in changes:
         for f in (c.before, c.after):
-            if isinstance(f, Order | Receipt):
+            if isinstance(f, Order | Receipt | Event):
                 pairs[f.order, f.line] = None
     for order, line in pairs:
         receipts = [r for r in facts.where(Receipt, "line", line) if r.order == order]
@@ -113,6 +114,7 @@ def receipts_within_orders(facts: Facts, changes: Sequence[Change]) -> Iterator[
         orders = [o for o in facts.where(Order, "line", line) if o.order == order]
         last = receipts[-1]
         ordered, came = sum(o.qty for o in orders), sum(r.qty for r in receipts)
+        came -= lost_of(facts, order, line)
         if not orders:
             yield Problem(
                 "receipt", last.id, "order",
@@ -134,6 +136,15 @@ def receipts_within_orders(facts: Facts, changes: Sequence[Change]) -> Iterator[
                     f"receipt {r.id} came on {day(r.on)}, before order {order} was placed on "
                     f"{day(placed)}.",
                 )  # fmt: skip
+
+
+def lost_of(facts: Facts, order: str, line: str) -> int:
+    """Return how many pieces of an order line were damaged or sent back: they come again."""
+    return sum(
+        e.qty or 0
+        for e in facts.where(Event, "line", line)
+        if e.order == order and e.what in ("damaged", "returned")
+    )
 
 
 def no_link_cycles(facts: Facts, changes: Sequence[Change]) -> Iterator[Problem]:

@@ -15,6 +15,7 @@ class Vendor(Fact):
     """Who makes or sells; its id is the maker's name as orders have it."""
 
     kind_name = "vendor"
+    references: ClassVar[dict[str, str]] = {"calendar": "calendar"}
 
     name: Text = ""
     phone: Text = ""

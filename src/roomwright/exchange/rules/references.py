@@ -19,6 +19,7 @@ from roomwright.job.entities import (
 )  # fmt: skip
 from roomwright.job.facts import Facts, natural, reference_targets
 from roomwright.job.rules_of_centring import ANY, TARGETS, fault_of, target
+from roomwright.job.rules_of_work import lost_of
 
 _CALLED = {"part": "line", "class": "class", "floor": "floor finish", "order": "order"}
 _FILE = {
@@ -138,7 +139,7 @@ def _receipts(facts: Facts, lacks: Lacks) -> Iterator[Broken]:
                              f"order {receipt.order} has no line {said(receipt.line)}",
                              f"its lines are {lines_}")  # fmt: skip
             continue
-        came[key] = came.get(key, 0) + receipt.qty
+        came[key] = came.get(key, -lost_of(facts, *key)) + receipt.qty
         ordered = lines[key].qty
         if came[key] > ordered:
             yield Broken("receipt", receipt.id, "qty", "error",
