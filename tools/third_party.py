@@ -16,6 +16,7 @@ SPDX = {  # what packages write, or leave out, in their metadata -> the SPDX exp
     "3-Clause BSD License": "BSD-3-Clause",
     "Artistic License": "Artistic-1.0",
     "BSD": "BSD-2-Clause",
+    "Dual License": "Apache-2.0 OR BSD-3-Clause",  # python-dateutil
     "BSD License": "BSD-3-Clause",
     "ISC License": "ISC",
     "MIT License": "MIT",

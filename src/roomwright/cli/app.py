@@ -290,6 +290,30 @@ def sheets(
 
 
 @app.command()
+def feed(
+    house: House,
+    out: Annotated[Path | None, typer.Option("--out", help="write it to this file")] = None,
+    address: Annotated[
+        bool, typer.Option("--address", help="print the secret address of the feed instead")
+    ] = False,
+    renew: Annotated[
+        bool, typer.Option("--renew", help="give it another address; the old one ends")
+    ] = False,
+    url: Annotated[
+        str, typer.Option("--url", help="address of the pages")
+    ] = "http://127.0.0.1:8484",
+    as_of: AsOf = None,
+    store: Where = None,
+) -> None:
+    """Days to order by, landings, inspections and visits as an iCalendar file, or its address."""
+    from roomwright.cli import feed as feeding
+
+    if address or renew:
+        raise typer.Exit(feeding.address(house, url, renew, store))
+    raise typer.Exit(feeding.write(house, out, _day(as_of), store))
+
+
+@app.command()
 def load(
     folder: Annotated[Path, typer.Argument(help="the house folder to read")],
     name: Annotated[str | None, typer.Option("--name", help="name of the stored house")] = None,

@@ -333,6 +333,14 @@ class Store:
         with place.in_plain_words(), self._read_engine.connect() as connection:
             yield connection
 
+    def writing(self) -> contextlib.AbstractContextManager[Connection]:
+        """Give a connection for what is kept beside the journal: all is written or nothing."""
+        return self._writing()
+
+    def now(self) -> datetime:
+        """Return the store's own time."""
+        return self._clock()
+
     @contextlib.contextmanager
     def _writing(self) -> Iterator[Connection]:
         with place.in_plain_words(), self._write_engine.begin() as connection:

@@ -6,6 +6,7 @@ from datetime import UTC, datetime
 
 from sqlalchemy import (
     Column,
+    Date,
     DateTime,
     Dialect,
     ForeignKey,
@@ -20,7 +21,7 @@ from sqlalchemy import (
     UniqueConstraint,
 )
 
-HEAD = "0002"
+HEAD = "0003"
 """The migration that this program's tables are at; a test holds it equal to the scripts'."""
 
 metadata = MetaData(
@@ -122,4 +123,23 @@ blobs = Table(
     Column("size", Integer, nullable=False),
     Column("at", Moment, nullable=False),
     Column("body", LargeBinary, nullable=False),
+)
+
+feeds = Table(
+    "feeds",
+    metadata,
+    _job(),
+    Column("name", String(40), nullable=False, doc="part of every event's id; never changes"),
+    Column("token", String(80), nullable=False, doc="of the secret address; can be renewed"),
+    Column("made_at", Moment, nullable=False),
+)
+
+feed_days = Table(
+    "feed_days",
+    metadata,
+    _job(),
+    Column("key", String(40), primary_key=True, doc="which event"),
+    Column("first", Date, nullable=False),
+    Column("last", Date, nullable=False),
+    Column("sequence", Integer, nullable=False, doc="how often its days have changed"),
 )

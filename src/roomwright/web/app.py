@@ -25,12 +25,14 @@ from roomwright.web import (
     api,
     backdrop,
     calls,
+    chances,
     change_orders,
     choices,
     counts,
     crews,
     doing,
     draw,
+    feed,
     history,
     house,
     houses,
@@ -102,8 +104,8 @@ def create_app(
     app.include_router(api.router, prefix="/api/v1")
     for subject in (
         houses, house, walk_paths, doing, room, survey, what_fits, mark_out, walls, today_page,
-        work, orders, history, counts, sheets, journal, try_room, start_house, draw, backdrop,
-        choices, change_orders, calls,
+        work, orders, chances, history, counts, sheets, journal, try_room, start_house, draw, backdrop,
+        choices, change_orders, calls, feed,
         network, activity, who, import_work, crews,
     ):  # fmt: skip
         app.include_router(subject.router, include_in_schema=False)
