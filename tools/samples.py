@@ -18,6 +18,7 @@ COMMANDS = {
     "walls": ["202"],
     "survey": ["108"],
     "dates": [],
+    "schedule-check": [],
     "crews": [],
     "orders": [],
     "history": [],

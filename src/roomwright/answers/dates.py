@@ -9,13 +9,13 @@ from typing import Any
 from roomwright import schedule
 from roomwright.answers.calendars import calendar, of_trade
 from roomwright.answers.engine import Ask, query
+from roomwright.answers.rooms import figures_in_force
 from roomwright.days import Number
+from roomwright.figures import Figure
 from roomwright.job import entities
 
 __all__ = ["ActivityDates", "DatesAnswer", "calendar", "dates", "health", "network", "not_before",
            "out_of_sequence", "passes", "paths", "plain", "progress", "promised"]  # fmt: skip
-
-NEAR = schedule.NEAR
 
 
 @dataclass(frozen=True, slots=True)
@@ -243,8 +243,14 @@ def paths(ask: Ask) -> tuple[tuple[schedule.Path, ...], bool]:
         ask.as_of,
         ask(progress),
         not_before=ask(not_before),
-        within=NEAR,
+        within=float(ask(near).value),
     )
+
+
+@query("near-critical")
+def near(ask: Ask) -> Figure:
+    """Return the slack up to which a path is near-critical [days]."""
+    return ask(figures_in_force, "").get("schedule.near")
 
 
 @query("out of sequence")

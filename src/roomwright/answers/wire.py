@@ -22,6 +22,7 @@ VERSIONS = {
     "dates": 1,
     "crews": 1,
     "who": 1,
+    "schedule-check": 1,
     "orders": 1,
     "chances": 1,
     "decision": 1,

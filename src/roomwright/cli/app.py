@@ -248,6 +248,13 @@ def history(house: House, as_of: AsOf = None, json: Json = False,
     _print("history", house, (), as_of, json, strict, store)
 
 
+@app.command(name="schedule-check")
+def schedule_check(house: House, as_of: AsOf = None, json: Json = False,
+                   strict: Strict = False, store: Where = None) -> None:  # fmt: skip
+    """What is missing, doubtful or out of order in the network; its critical paths one by one."""
+    _print("schedule-check", house, (), as_of, json, strict, store)
+
+
 @app.command()
 def counts(house: House, as_of: AsOf = None, json: Json = False,
            strict: Strict = False, store: Where = None) -> None:  # fmt: skip

@@ -23,6 +23,7 @@ from roomwright.answers import (
     what_fits_json,
 )
 from roomwright.cli import chances, history, paths, survey
+from roomwright.cli import schedule_check as checking
 from roomwright.cli import what_fits as finding
 from roomwright.cli.subject import Subject
 from roomwright.counts import Counts
@@ -254,6 +255,7 @@ SUBJECTS: dict[str, Subject] = {
         _check_text,
         lambda c: not check.passes(c),
     ),
+    "schedule-check": checking.SUBJECT,
     "today": Subject(
         lambda a: a.ask(today.today),
         lambda _, t: t.as_json(),

@@ -29,6 +29,7 @@ from roomwright.answers.dates import dates
 from roomwright.answers.elevations import room_walls
 from roomwright.answers.orders import orders
 from roomwright.answers.rooms import needs, room_fit
+from roomwright.answers.schedule_check import schedule_check
 from roomwright.answers.survey_json import survey_json
 from roomwright.answers.today import today
 from roomwright.answers.walk_paths import walk_paths
@@ -201,6 +202,13 @@ def all_walk_paths(house: HouseId, at: At) -> Answer:
 def all_dates(house: HouseId, at: At) -> Answer:
     """Return early and late dates, days to spare, the critical path, the last day worked."""
     return wire.envelope("dates", at.answers, at.answers.ask(dates).as_json())
+
+
+@router.get("/houses/{house}/schedule-check", tags=["dates"], responses=WRONG)
+def checked_schedule(house: HouseId, at: At) -> Answer:
+    """Return what is missing, doubtful or out of order in the network, and its critical paths."""
+    answer = at.answers.ask(schedule_check).as_json()
+    return wire.envelope("schedule-check", at.answers, answer)
 
 
 @router.get("/houses/{house}/orders", tags=["dates"], responses=WRONG)
