@@ -68,6 +68,7 @@ from roomwright.commands.progress import DaysLeft, Finish, Start
 from roomwright.commands.rooms import AddRoom, OpeningInWall, TriedTable, TryRoom
 from roomwright.commands.sheets import HangSheet, TakeDownSheet
 from roomwright.commands.sketch import DrawRoom, FirstRoom, RemoveSketch, SaveSketch
+from roomwright.commands.starter_work import AddStarterWork
 from roomwright.commands.supply import RecordMeasure, SetMeasure, SetStep, SetVendor
 from roomwright.commands.survey import (
     RecordReadings,
@@ -100,7 +101,7 @@ COMMANDS: dict[str, type[Command]] = {
         CallMade,
         LayBackdrop, SetPoints, ShowBackdrop, RemoveBackdrop,
         AddActivity, EditActivity, EditActivities, SplitActivity, RemoveActivity,
-        LinkActivities, EditLink, Unlink, ImportWork,
+        LinkActivities, EditLink, Unlink, ImportWork, AddStarterWork,
     )
 }  # fmt: skip
 """Every command by the name that the journal keeps."""
@@ -139,6 +140,7 @@ __all__ = [
     "AddRoom",
     "AddSlope",
     "AddStair",
+    "AddStarterWork",
     "AddWindow",
     "AgreeToChangeOrder",
     "Arrange",

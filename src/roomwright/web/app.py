@@ -44,6 +44,7 @@ from roomwright.web import (
     room,
     sheets,
     start_house,
+    starter_work,
     survey,
     trouble,
     try_room,
@@ -106,7 +107,7 @@ def create_app(
         houses, house, walk_paths, doing, room, survey, what_fits, mark_out, walls, today_page,
         work, orders, chances, history, counts, sheets, journal, try_room, start_house, draw, backdrop,
         choices, change_orders, calls, feed,
-        network, activity, who, import_work, crews,
+        network, activity, who, import_work, starter_work, crews,
     ):  # fmt: skip
         app.include_router(subject.router, include_in_schema=False)
     return app
