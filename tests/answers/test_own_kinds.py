@@ -9,10 +9,12 @@ from roomwright.answers.engine import Answers
 from roomwright.answers.own_kinds import own_kinds
 from roomwright.answers.room_json import as_json
 from roomwright.answers.rooms import needs, room_fit
+from roomwright.answers.what_fits import kinds_for, what_fits
 from roomwright.exchange.folder import read_folder
 from roomwright.exchange.problems import FolderError
 from roomwright.exchange.rules import pieces
 from roomwright.exchange.samples import example_path
+from roomwright.fit.search_wanted import Wanted, WantedError
 from roomwright.job.facts import Change
 
 
@@ -97,3 +99,32 @@ def test_features_not_understood_are_named_and_do_no_harm(house, features, says)
     told = [f"{b.wrong}; {b.do}" for b in pieces(facts, lambda *_: False) if b.id == "L1"]
     assert any(says in each for each in told), told
     assert Answers(facts, as_of=date(2027, 3, 29)).ask(room_fit, "108").pieces
+
+
+def test_what_fits_takes_the_usual_sizes_of_the_kind_that_it_is_like(house):
+    read = house("guest bed,bed,,,,,,,\npottery wheel,,,30 throw,,,,,", "")
+    answers = Answers(read.facts, as_of=date(2027, 3, 29))
+    found = answers.ask(what_fits, "202", Wanted("guest bed"))
+    plain = answers.ask(what_fits, "202", Wanted("bed"))
+    assert found.best is not None
+    assert found.best.size == plain.best.size
+    first, rest = answers.ask(kinds_for, "202")
+    own = next(k for k in first if k.name == "guest bed")
+    assert [size.name for size in own.sizes][:2] == ["Twin", "Twin XL"]
+    assert "pottery wheel" in [k.name for k in rest]
+    bath = answers.ask(kinds_for, "204")
+    assert "guest bed" not in [k.name for k in (*bath[0], *bath[1])]
+    with pytest.raises(WantedError, match="not known here: give its width"):
+        answers.ask(what_fits, "109", Wanted("pottery wheel"))
+
+
+@pytest.mark.parametrize(
+    ("room", "kind"),
+    [
+        ("101", "dining table"), ("102", "island"), ("108", "sofa"), ("109", "desk"),
+        ("201", "bed"), ("205", "bed"), ("203", "dresser"), ("204", "vanity"), ("207", "washer"),
+    ],
+)  # fmt: skip
+def test_the_first_kind_offered_follows_what_the_room_is_for(room, kind):
+    answers = Answers(read_folder(example_path("tern-hollow")).facts, as_of=date(2027, 3, 29))
+    assert answers.ask(kinds_for, room)[0][0].name == kind

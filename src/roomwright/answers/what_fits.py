@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from roomwright.answers import rooms
 from roomwright.answers.engine import Ask, query
@@ -89,8 +89,20 @@ def kinds_for(ask: Ask, room: str) -> tuple[tuple[Usual, ...], tuple[Usual, ...]
     space = ask(rooms.space_of, (room,))
     this: Room = space.room(room)
     first, rest = search_usual.for_room(this)
-    mine = {p.kind: p for p in space.pieces if p.sort.own}
-    usual = tuple(
-        Usual(kind, kind, Place(), (), None, None, (), piece.height) for kind, piece in mine.items()
-    )
-    return (*first, *usual), rest
+    here = {p.sort.name for p in space.pieces if p.sort.own}
+    belong, may = list(first), list(rest)
+    own = {kind.name: kind for kind in ask(own_kinds).kinds.values()}
+    for name, kind in own.items():
+        like = search_usual.like_kind(kind)
+        if name in here or like in first:
+            belong.append(_as_own(name, like))
+        elif rest and (like is None or like in rest):
+            may.append(_as_own(name, like))
+    return tuple(belong), tuple(may)
+
+
+def _as_own(name: str, like: Usual | None) -> Usual:
+    """A kind of the builder's own with what the kind that it is like usually is."""
+    if like is None:
+        return Usual(name, name, Place(), (), None, None, (), None)
+    return replace(like, name=name, shown=name)

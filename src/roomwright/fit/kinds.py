@@ -83,6 +83,8 @@ class Kind:
     window: str = ""
     own: bool = False
     known: bool = True
+    like: str = ""
+    """Of a kind of one's own: the kind that it is like, as it was written."""
 
 
 class KindError(ValueError):

@@ -71,7 +71,7 @@ def own_kind(
         found = kind_of(like)
         if not found.known:
             raise KindError(f"the kind {plain!r} is like {like!r}, which is not known here")
-        base = replace(found, name=plain, own=True)
+        base = replace(found, name=plain, own=True, like=" ".join(like.lower().split()))
     said = {"front": front, "back": back, "left": left, "right": right}
     told: list[tuple[tuple[str, ...], str, str]]
     told = [((side,), text, side) for side, text in said.items() if text.strip()]

@@ -3,6 +3,7 @@
 The file explains its own columns. A kind of one's own takes what the kind that it is like has.
 """
 
+import re
 import tomllib
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -35,6 +36,8 @@ class Usual:
     depth: Extent | None
     sizes: tuple[Size, ...]
     height: float | None
+    leads: tuple[str, ...] = ()
+    """Words in the name or use of a room where this kind is looked for first."""
 
 
 @lru_cache(maxsize=1)
@@ -51,6 +54,7 @@ def usual() -> tuple[Usual, ...]:
             depth=extent(row["depth"]) if "depth" in row else None,
             sizes=named((name, w, d) for name, w, d in row.get("sizes", ())),
             height=row.get("height"),
+            leads=tuple(row.get("leads", ())),
         )
         for row in tomllib.loads(text)["kind"]
     )
@@ -88,7 +92,8 @@ def for_room(room: Room) -> tuple[tuple[Usual, ...], tuple[Usual, ...]]:
     ()
     """
     said = f"{room.use} {room.name}".lower()
-    first = [each for each in usual() if any(word in said for word in each.rooms)]
+    belongs = [each for each in usual() if any(word in said for word in each.rooms)]
+    first = sorted(belongs, key=lambda each: _led(each, f"{room.use}/{room.name}".lower()))
     wet = ("bath", "powder", "toilet", "laundry")
     if any(word in said for word in wet):
         plumbed = [each for each in first if set(each.rooms) & {*wet, "utility"}]
@@ -98,15 +103,42 @@ def for_room(room: Room) -> tuple[tuple[Usual, ...], tuple[Usual, ...]]:
     return tuple(mine), tuple(each for each in dry if each not in mine)
 
 
-def filled(wanted: Wanted, sort: str, *, round_top: bool = False) -> Wanted:
-    """A wish whose empty parts are what its kind usually is.
+def _led(kind: Usual, said: str) -> tuple[int, int]:
+    """Where a room's words name a use that a kind leads: earlier parts first, then the last word.
+
+    A "study / guest" is a study first; a "bedroom closet" is a closet.
+
+    >>> _led(of_kind("dresser"), "/bedroom closet") < _led(of_kind("bed"), "/bedroom closet")
+    True
+    """
+    parts = re.split(r"[/,&+]| and ", said)
+    found = [
+        (number, -place)
+        for number, part in enumerate(parts)
+        for word in kind.leads
+        if (place := part.rfind(word)) >= 0
+    ]
+    return min(found, default=(len(parts), 0))
+
+
+def like_kind(kind: Kind | None) -> Usual | None:
+    """What the kind usually is that a kind of one's own is like; None if it is like none known."""
+    if kind is None or not kind.like:
+        return None
+    return of_kind(kind.like, kind_of(kind.like).name)
+
+
+def filled(
+    wanted: Wanted, sort: str, *, round_top: bool = False, like: Usual | None = None
+) -> Wanted:
+    """A wish whose empty parts are what its kind usually is, or the kind that it is `like`.
 
     Raises
     ------
     WantedError
         Where a size is missing and the kind has no usual one.
     """
-    known = of_kind(wanted.kind, sort)
+    known = like or of_kind(wanted.kind, sort)
     if wanted.width is not None and wanted.depth is None and round_top:
         wanted = replace(wanted, depth=wanted.width)
     if not wanted.sizes and (wanted.width is None or wanted.depth is None):

@@ -6,7 +6,7 @@ import shapely
 
 from roomwright.fit.given import Needs, Piece, Room, Space
 from roomwright.fit.kinds import Kind, kind_of
-from roomwright.fit.search_usual import filled, make_way
+from roomwright.fit.search_usual import filled, like_kind, make_way
 from roomwright.fit.search_wanted import Wanted, WantedError
 from roomwright.fit.seats import LENGTH, handbook_lengths
 
@@ -20,7 +20,8 @@ def filled_wish(
     """The piece looked for, and the wish with all that its kind usually is; errors as above."""
     this = space.room(room)
     piece = _template(space, this, wanted, own)
-    wish = filled(wanted, piece.sort.name, round_top=piece.round)
+    like = like_kind(piece.sort)
+    wish = filled(wanted, piece.sort.name, round_top=piece.round, like=like)
     if wish.without is None:
         gone = make_way(space.pieces, space.fixed, room, piece.sort)
         wish = replace(wish, without=gone)

@@ -6,11 +6,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from roomwright.answers import Answers
+from roomwright.answers.own_kinds import own_kinds
 from roomwright.answers.rooms import joined, space_of
 from roomwright.answers.what_fits import kinds_for
 from roomwright.fit.given import Space
 from roomwright.fit.search_rules import runs
-from roomwright.fit.search_usual import Usual, filled, of_kind
+from roomwright.fit.search_usual import Usual, filled, like_kind, of_kind
 from roomwright.fit.search_wanted import Place, Wanted, WantedError, parse
 from roomwright.job.entities import Room
 from roomwright.lengths import tape
@@ -59,7 +60,7 @@ def wanted_of(answers: Answers, room: str, fields: Mapping[str, str]) -> Wanted:
     """
     if fields.get("wanted"):
         return parse(fields["wanted"])
-    fields = _without_old(fields)
+    fields = _without_old(answers, fields)
     first, rest = answers.ask(kinds_for, room)
     kind = fields.get("kind") or next((k.name for k in (*first, *rest)), "")
     if not kind:
@@ -86,12 +87,12 @@ def wanted_of(answers: Answers, room: str, fields: Mapping[str, str]) -> Wanted:
     return parse("; ".join(parts))
 
 
-def _without_old(fields: Mapping[str, str]) -> Mapping[str, str]:
+def _without_old(answers: Answers, fields: Mapping[str, str]) -> Mapping[str, str]:
     """Return the fields without what was usual for the kind that stood there before."""
     was, kind = fields.get("was", ""), fields.get("kind", "")
     if not was or was == kind:
         return fields
-    old = _fields(Wanted(was), of_kind(was))
+    old = _fields(Wanted(was), usual_of(answers, was))
     return {
         name: value
         for name, value in fields.items()
@@ -119,7 +120,7 @@ def choices(answers: Answers, room: str, wanted: Wanted, gone: tuple[str, ...]) 
     )
     names = [k.name for k in (*first, *rest)]
     mine = [] if wanted.kind in names else [(wanted.kind, wanted.kind)]
-    usual = of_kind(wanted.kind)
+    usual = usual_of(answers, wanted.kind)
     return Choices(
         kinds=(*_named(first), *mine),
         other_kinds=_named(rest),
@@ -131,6 +132,11 @@ def choices(answers: Answers, room: str, wanted: Wanted, gone: tuple[str, ...]) 
     )
 
 
+def usual_of(answers: Answers, kind: str) -> Usual | None:
+    """Return what a kind usually is; one of the builder's own is what it is like."""
+    return like_kind(answers.ask(own_kinds).named(kind)) or of_kind(kind)
+
+
 def _named(kinds: tuple[Usual, ...]) -> tuple[tuple[str, str], ...]:
     return tuple((kind.name, kind.shown) for kind in kinds)
 
@@ -138,9 +144,7 @@ def _named(kinds: tuple[Usual, ...]) -> tuple[tuple[str, str], ...]:
 def _fields(wanted: Wanted, usual: Usual | None) -> dict[str, str]:
     """Return what stands in the fields; what is usual is shown, so that it can be typed over."""
     try:
-        whole = filled(
-            wanted, "" if usual is None else usual.name, round_top="round" in wanted.kind
-        )
+        whole = filled(wanted, "", round_top="round" in wanted.kind, like=usual)
     except WantedError:
         whole = wanted
     place = whole.place or Place()
