@@ -11,7 +11,7 @@ from roomwright.job.entities import House, Room
 from roomwright.job.facts import Change
 
 PAGES = (
-    "", "/today", "/orders", "/orders?show=all", "/orders?room=102", "/orders/L011", "/work",
+    "", "/today", "/chances", "/orders", "/orders?show=all", "/orders?room=102", "/orders/L011", "/work",
     "/work?show=all", "/counts", "/counts?room=102", "/sheets", "/journal", "/check",
 )  # fmt: skip
 OUTSIDE = ("/houses", "/try", "/start", "/load")
@@ -49,7 +49,7 @@ class Links(HTMLParser):
         ("/work", ("Jun 28", "longest chain of work", "Backer + waterproofing")),
         ("/counts", ("1684", "times the pieces of its lines")),
         ("/orders/L019", ("Order by", "16 weeks", "guess")),
-        ("/today", ("Days of move-in: lateness less", "36 days")),
+        ("/today", ("Days of move-in on average", "At the long end of the lead 36 days")),
     ],
 )
 def test_numbers_of_a_page_say_why(reading, path, words):

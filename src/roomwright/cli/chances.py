@@ -7,12 +7,13 @@ from typing import Any, Final
 
 from roomwright.answers import Answers
 from roomwright.answers.chances import ChancesAnswer, Sure, chances, other_strengths
+from roomwright.answers.chances_words import days, money, percent
 from roomwright.answers.futures import SAMPLES
 from roomwright.answers.order_by import CONFIDENCE, decision
 from roomwright.answers.order_by_model import By, Decision, DecisionError
 from roomwright.cli.subject import Subject
 from roomwright.days import show_date
-from roomwright.supply.waiting import Estimate, Wait
+from roomwright.supply.waiting import Wait
 
 MOST: Final = 12
 """So many lines and works that cost most are listed."""
@@ -116,37 +117,6 @@ def _days(reference: date) -> Any:
 
 def _sure(one: Sure, say: Any) -> str:
     return f"50 % sure by {say(one.p50)}, 80 % by {say(one.p80)}, 90 % by {say(one.p90)}"
-
-
-def days(count: float) -> str:
-    """Return days as a person is told them: whole ones.
-
-    >>> days(0.2), days(1.2), days(8.9), days(-3)
-    ('under a day', '1 day', '9 days', '-3 days')
-    """
-    if 0 < count < 0.5:
-        return "under a day"
-    return f"{count:.0f} day{'' if round(count) == 1 else 's'}"
-
-
-def percent(share: float) -> str:
-    """Return a chance in words: nothing simulated is quite impossible or certain.
-
-    >>> percent(0.454), percent(0.0004), percent(0.9996)
-    ('45 %', 'under 1 %', 'over 99 %')
-    """
-    if 0 < share < 0.01:
-        return "under 1 %"
-    return "over 99 %" if 0.99 < share < 1 else f"{share:.0%}".replace("%", " %")
-
-
-def money(one: Estimate) -> str:
-    """Return money without cents.
-
-    >>> money(Estimate(1234.5, 2.0))
-    '1,234'
-    """
-    return f"{one.value:,.0f}"
 
 
 # --- orders --line ---------------------------------------------------------------------------

@@ -105,8 +105,8 @@ def create_app(
     app.include_router(api.router, prefix="/api/v1")
     for subject in (
         houses, house, walk_paths, doing, room, survey, what_fits, mark_out, walls, today_page,
-        work, orders, chances, history, counts, sheets, journal, try_room, start_house, draw, backdrop,
-        choices, change_orders, calls, feed,
+        work, orders, history, counts, sheets, journal, try_room, start_house, draw, backdrop,
+        choices, change_orders, calls, feed, chances,
         network, activity, who, import_work, starter_work, crews,
     ):  # fmt: skip
         app.include_router(subject.router, include_in_schema=False)

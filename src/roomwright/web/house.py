@@ -12,6 +12,7 @@ from roomwright.answers.plans import level_name, levels, storey
 from roomwright.drawing.options import PlanOptions
 from roomwright.drawing.storey import house_plan
 from roomwright.job.entities import Activity, Room
+from roomwright.web.chances import end_of
 from roomwright.web.desk import AtDesk, AtHouse, HouseAt
 from roomwright.web.house_page import house_page
 from roomwright.web.room import NARROW, WIDE
@@ -50,6 +51,7 @@ def front(request: Request, at: AtHouse, desk: AtDesk) -> Response:
     drawn = [drawn_storey(at, level, n) for n, level in enumerate(at.answers.ask(levels))]
     return house_page(
         request, desk, at, "house.html", here="House", storeys=drawn,
-        tasks=tasks[:FIRST], more=len(tasks), rooms=at.answers.facts.all(Room),
+        end=end_of(request, at), tasks=tasks[:FIRST], more=len(tasks),
+        rooms=at.answers.facts.all(Room),
         worked=bool(at.answers.facts.ids(Activity)),
     )  # fmt: skip

@@ -17,6 +17,7 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse
 
 from roomwright import days, lengths
+from roomwright.answers import chances_words
 from roomwright.drawing.marks import mark
 
 HERE = Path(__file__).resolve().parent
@@ -124,6 +125,9 @@ def _environment() -> Environment:
         counted=counted,
         sentence=sentence,
         days=working_days,
+        whole_days=chances_words.days,
+        percent=chances_words.percent,
+        money=chances_words.money,
     )
     made.globals.update(static=static, mark=mark)
     return made

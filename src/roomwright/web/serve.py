@@ -11,6 +11,7 @@ from collections.abc import Iterable
 
 import uvicorn
 
+from roomwright.chances import warm
 from roomwright.web.app import create_app
 
 PORTS_TRIED = 20
@@ -104,6 +105,7 @@ def serve(
     )
     address = shown_address(host, port) + path.lstrip("/")
     threading.Thread(target=_say_when_up, args=(server, address, open_browser), daemon=True).start()
+    threading.Thread(target=warm, args=(lambda: server.should_exit,), daemon=True).start()
     server.run()
 
 

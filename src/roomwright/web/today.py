@@ -10,6 +10,7 @@ from starlette.responses import Response
 from roomwright.answers.today import today
 from roomwright.job.entities import Room
 from roomwright.supply.today import Task, days_in_words
+from roomwright.web.chances import end_of
 from roomwright.web.desk import AtDesk, AtHouse, HouseAt
 from roomwright.web.house_page import house_page
 
@@ -55,5 +56,5 @@ def page_of_today(request: Request, at: AtHouse, desk: AtDesk) -> Response:
     """What to do today."""
     return house_page(
         request, desk, at, "today.html", here="Today",
-        tasks=shown_tasks(at), cautions=at.answers.ask(today).cautions,
+        tasks=shown_tasks(at), end=end_of(request, at), cautions=at.answers.ask(today).cautions,
     )  # fmt: skip
