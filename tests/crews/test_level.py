@@ -19,7 +19,7 @@ KINDS_OF_HOUSE = (
     {"size": (4, 14), "elapsed": True},
     {"size": (4, 12), "elapsed": True, "crews": True},
 )
-QUICK = Effort(work=0.5)
+QUICK = Effort(work=0.2)
 
 
 @pytest.mark.parametrize("how", KINDS_OF_HOUSE)
@@ -38,7 +38,7 @@ def test_without_limits_it_is_the_passes(how):
 @pytest.mark.parametrize("how", KINDS_OF_HOUSE)
 def test_plans_are_sound_and_no_worse_than_rules_of_thumb(how):
     dearer = 0
-    for seed in range(40):
+    for seed in range(24):
         net = network(seed, **how)
         some = limits(seed, net)
         found = level(net, HOUSE, limits=some, effort=QUICK)
@@ -50,7 +50,7 @@ def test_plans_are_sound_and_no_worse_than_rules_of_thumb(how):
         assert found.plain_days <= found.steps[0].bound <= found.working_days <= rules
         dearer += found.costs > 0
         assert bool(clashes(level(net, HOUSE), some)) or found.costs == 0
-    assert dearer > 10  # the limits bound in some of them
+    assert dearer > 6  # the limits bound in some of them
 
 
 def test_the_checker_sees_what_is_broken():
@@ -130,6 +130,17 @@ def test_progress_stands_and_work_that_has_begun_keeps_its_crew():
     assert found["a"].last_day == date(2027, 3, 5)
     assert found["c"].first_day == date(2027, 3, 8)
     assert found["b"].first_day, found["b"].last_day == (date(2027, 3, 1), date(2027, 3, 3))
+    assert faults(found, net, house, told, limits=[tile]) == []
+
+
+def test_work_that_stands_still_goes_on_when_it_is_said_to():
+    house, day = Calendar(date(2027, 3, 1)), date(2027, 3, 4)
+    net = Network([Activity("a", 4), Activity("b", 1)])
+    told = {"a": Progress(date(2027, 3, 2), days_left=1, resumes=date(2027, 3, 10))}
+    tile = Limit("tile", 1, (Use("a"), Use("b")))
+    found = level(net, house, day, told, limits=[tile])
+    assert found["a"].last_day == date(2027, 3, 10)
+    assert found["b"].last_day == date(2027, 3, 4)
     assert faults(found, net, house, told, limits=[tile]) == []
 
 

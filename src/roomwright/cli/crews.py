@@ -33,7 +33,9 @@ def crews(
     ] = False,
     store: Annotated[
         str | None,
-        typer.Option("--store", help="URL of the store; else ROOMWRIGHT_STORE, else a file of yours"),
+        typer.Option(
+            "--store", help="URL of the store; else ROOMWRIGHT_STORE, else a file of yours"
+        ),
     ] = None,
 ) -> None:  # fmt: skip
     """A plan that crews and rooms can keep: what it costs, whom to call, the weeks ahead."""

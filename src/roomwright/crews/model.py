@@ -185,8 +185,8 @@ class Levelled:
     @property
     def finish(self) -> date:
         """The last day worked, as the passes say it."""
-        done = (p.last_day for p in self.placed.values() if p.state == "done")
-        return max([self.calendar.last_worked(self.working_days), *done])
+        worked = (p.last_day for p in self.placed.values() if p.to_tick > p.from_tick)
+        return max([self.calendar.last_worked(self.working_days), *worked])
 
     @property
     def costs(self) -> float:

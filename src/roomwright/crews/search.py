@@ -52,11 +52,14 @@ class Search:
         self.line, self.earliest, self.hint = line, earliest, hint
         self.latest = line.latest(earliest, limit)
         self.model = cp_model.CpModel()
+        self.step = _step(line, stocks, earliest)
         self.at: dict[int, Any] = {}
         for i in line.open:
             low, high = earliest[i], max(self.latest[i], earliest[i])
-            self.at[i] = self.model.new_int_var(low, high, f"at {i}")
-            self.model.add_hint(self.at[i], min(max(hint[i], low), high))
+            low, high = low // self.step, high // self.step
+            variable = self.model.new_int_var(low, high, f"at {i}")
+            self.model.add_hint(variable, min(max(hint[i] // self.step, low), high))
+            self.at[i] = variable * self.step
         self._limit = limit
         self._links()
         for stock in stocks:
@@ -113,7 +116,8 @@ class Search:
         line = self.line
         done = [line.ends(i, 0) for i in range(len(line.network)) if i not in self.at]
         low = max([*done, *(line.ends(i, self.earliest[i]) for i in line.open)])
-        end = self.model.new_int_var(low, max(low, self._limit), "end")
+        step = self.step
+        end = self.model.new_int_var(-(-low // step), max(low, self._limit) // step, "end") * step
         for i in line.open:
             ends = [line.ends(i, p) for p in self._range(i)]
             if ends[-1] > low:
@@ -170,6 +174,24 @@ class Search:
         value = round(solver.objective_value)
         bound = value if status == cp_model.OPTIMAL else round(solver.best_objective_bound)
         return Answer(positions, value, min(bound, value), watch.stopped)
+
+
+def _step(line: Timeline, stocks: Sequence[Stock], earliest: Sequence[int]) -> int:
+    """Return 2 where everything takes whole days of one calendar, so that starts do as well.
+
+    An end in half days is then never sooner: moved to the first place that links and limits
+    allow, all of it comes to stand on whole days.
+    """
+    if not line.network.one_clock:
+        return 1
+    numbers = [*earliest, *(line.lasts[i] for i in line.open), line.index(line.run.now)]
+    numbers += [line.ends(i, 0) for i in range(len(line.network)) if line.states[i] == "done"]
+    numbers += [tie.lag for i in line.open for tie in line.ties(i)]
+    for stock in stocks:
+        if any(take.after for take in stock.takes):
+            return 1
+        numbers += [edge for a, b, _ in stock.taken for edge in (a, b)]
+    return 1 if any(number % 2 for number in numbers) else 2
 
 
 class _Told(cp_model.CpSolverSolutionCallback):

@@ -75,8 +75,10 @@ class Timeline:
         ]
         self.soonest = [0] * len(network)
         for i in self.open:
-            first = self.run.start[i] if self.states[i] == "started" else self.run.now
-            self.soonest[i] = self.clocks[i].worked(max(self.run.now, first))
+            started = self.states[i] == "started"
+            self.soonest[i] = self.clocks[i].worked(
+                self.run.goes_on(i) if started else self.run.now
+            )
         for id, number in (not_before or {}).items():
             if id not in network.index:
                 raise NetworkError([f"a soonest day is given for {id!r}, which is no activity"])
