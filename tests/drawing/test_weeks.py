@@ -4,15 +4,18 @@ import re
 from dataclasses import replace
 from datetime import date, timedelta
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from tests.drawing.svg import SVG, overlaps, parse
 
+from roomwright.answers.arrival_windows import arrival_windows
 from roomwright.answers.dates import calendar
+from roomwright.answers.futures import futures
 from roomwright.answers.orders import orders
 from roomwright.drawing import Row, rows_of, strip_of_weeks
-from roomwright.drawing.lanes import between
+from roomwright.drawing.lanes import Heading, between
 
 AS_OF = date(2027, 3, 29)
 
@@ -137,3 +140,54 @@ def test_no_words_of_random_rows_touch(rows, width):
     drawing = strip_of_weeks(rows, AS_OF, width=width)
     assert overlaps(drawing.boxes) == []
     parse(drawing.svg)
+
+
+def test_arrival_windows_are_the_tenth_and_the_ninetieth_of_the_futures(demo):
+    windows, ahead, days = demo.ask(arrival_windows), demo.ask(futures), demo.ask(calendar)
+    assert set(windows) >= {"L011", "L019", "L007"}
+    for line in ("L011", "L019", "L007", "L003"):
+        lands = np.array([days.date(x).toordinal() for x in ahead.lands[line]])
+        found = windows[line]
+        before = float(np.mean(lands < found.first.toordinal()))
+        after = float(np.mean(lands > found.last.toordinal()))
+        assert before <= 0.10 + 1e-9, line
+        assert after <= 0.10 + 1e-9, line
+        assert float(np.mean(lands <= found.first.toordinal())) >= 0.10
+    assert "L015" not in windows, "what is here has none"
+
+
+@pytest.mark.parametrize("width", [340, 358, 760, 1180])
+@pytest.mark.parametrize("many", [3, 9])
+def test_groups_have_headings_and_no_words_touch(demo, width, many):
+    lines = [r for r in demo.ask(orders).lines if r.state.state != "on hand"]
+    made = rows_of(lines, demo.ask(calendar), AS_OF, None, demo.ask(arrival_windows))
+    rows = []
+    for n in range(many):
+        name = "Appliances delivered, uncrated, inspected" if n % 2 else f"Room {n}"
+        rows += [Heading(f"g{n}", name, "May 5 to May 19"), *made[n * 6 : n * 6 + 6]]
+    drawing = strip_of_weeks(rows, AS_OF, width=width)
+    assert overlaps(drawing.boxes) == []
+    for words, (x0, _, x1, y1) in drawing.boxes:
+        assert x0 >= -0.01, words
+        assert x1 <= width + 0.01, words
+        assert y1 <= drawing.height, words
+    root = parse(drawing.svg)
+    assert len([g for g in root.iter(f"{SVG}g") if g.get("class") == "heading"]) == many
+    said = root.find(f"{SVG}desc").text
+    assert "eight times of ten it lands from" in said
+    assert any(t.text == "lands in it 8 times of 10" for t in root.iter(f"{SVG}text"))
+
+
+def test_a_strip_of_headings_alone_is_refused():
+    with pytest.raises(ValueError, match="no row has a day"):
+        strip_of_weeks([Heading("g", "Kitchen")], AS_OF)
+
+
+def test_a_promise_stands_in_its_window(demo):
+    lines = [r for r in demo.ask(orders).lines if r.line == "L011"]
+    (row,) = rows_of(lines, demo.ask(calendar), AS_OF, None, demo.ask(arrival_windows))
+    assert row.likely
+    assert row.earliest < row.promised < row.latest
+    root = parse(strip_of_weeks([row], AS_OF).svg)
+    kinds = {p.get("class") for p in root.iter(f"{SVG}path")}
+    assert {"window", "promise"} <= kinds

@@ -300,18 +300,12 @@ def sheets(
 def feed(
     house: House,
     out: Annotated[Path | None, typer.Option("--out", help="write it to this file")] = None,
-    address: Annotated[
-        bool, typer.Option("--address", help="print the secret address of the feed instead")
-    ] = False,
-    renew: Annotated[
-        bool, typer.Option("--renew", help="give it another address; the old one ends")
-    ] = False,
-    url: Annotated[
-        str, typer.Option("--url", help="address of the pages")
-    ] = "http://127.0.0.1:8484",
+    address: Annotated[bool, typer.Option("--address", help="print its secret address")] = False,
+    renew: Annotated[bool, typer.Option("--renew", help="give it another address")] = False,
+    url: Annotated[str, typer.Option("--url", help="where the pages are")] = "http://127.0.0.1:8484",
     as_of: AsOf = None,
     store: Where = None,
-) -> None:
+) -> None:  # fmt: skip
     """Days to order by, landings, inspections and visits as an iCalendar file, or its address."""
     from roomwright.cli import feed as feeding
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from datetime import date
 
+from roomwright.answers.arrival_windows import Arrival
 from roomwright.answers.orders import OrderRow
 from roomwright.answers.plan_model import Word
 from roomwright.days import Calendar, HorizonError, show_date
@@ -29,21 +30,29 @@ def rows_of(
     calendar: Calendar,
     as_of: date,
     came: Mapping[str, date] | None = None,
+    windows: Mapping[str, Arrival] | None = None,
 ) -> list[Row]:
     """Rows for lines that have something to show, in the order given.
 
     A line that is not ordered would come between its low and its high lead from `as_of`, or from
-    the day its measure is done. `came` gives the day on which the last of a line came.
+    the day its measure is done. `came` gives the day on which the last of a line came, `windows`
+    the arrival windows of the chances, which then stand in the place of those from the leads.
     """
-    arrived = came or {}
-    rows = (_row(line, calendar, as_of, arrived.get(line.line)) for line in lines)
+    arrived, likely = came or {}, windows or {}
+    rows = (
+        _row(line, calendar, as_of, arrived.get(line.line), likely.get(line.line)) for line in lines
+    )
     return [row for row in rows if row is not None]
 
 
-def _row(line: OrderRow, calendar: Calendar, as_of: date, came: date | None) -> Row | None:
+def _row(
+    line: OrderRow, calendar: Calendar, as_of: date, came: date | None, window: Arrival | None
+) -> Row | None:
     state, need = line.state, line.need
     ordered = state.on_order > 0 and state.arrives is not None and not state.guess
     earliest, latest = (None, None) if ordered else _window(line, calendar, as_of)
+    if window is not None and state.state != "on hand":
+        earliest, latest = window.first, window.last
     row = Row(
         id=line.line,
         name=f"{line.qty} {line.name}" if line.qty != 1 else line.name,
@@ -57,6 +66,7 @@ def _row(line: OrderRow, calendar: Calendar, as_of: date, came: date | None) -> 
         received=came if state.state == "on hand" else None,
         not_before=need.on if need else None,
         last_safe=need.last_safe if need else None,
+        likely=window is not None and state.state != "on hand",
     )
     return row if row.days else None
 

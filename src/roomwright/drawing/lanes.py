@@ -31,7 +31,8 @@ PALE = "#DDE9EA"
 class Row:
     """One thing on the strip.
 
-    `earliest, latest` bound the days on which it would come if ordered as told in `said`;
+    `earliest, latest` bound the days on which it would come if ordered as told in `said`; where
+    it is `likely` they bound its arrival window, in which eight of ten futures have it land.
     `promised` is the promise as it stands, `received` the day it came. `not_before` and
     `last_safe` are the two ends of its need. `word` colors `state`; `cost` says what it costs.
     """
@@ -48,6 +49,7 @@ class Row:
     received: date | None = None
     not_before: date | None = None
     last_safe: date | None = None
+    likely: bool = False
 
     @property
     def days(self) -> tuple[date, ...]:
@@ -57,6 +59,15 @@ class Row:
             self.last_safe,
         )  # fmt: skip
         return tuple(day for day in found if day is not None)
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """Words over the lanes that follow, such as a room or a visit, and what is said beside them."""
+
+    id: str
+    name: str
+    said: str = ""
 
 
 @dataclass(slots=True)
@@ -85,11 +96,36 @@ class Strip:
 def told(row: Row) -> str:
     """A row in words, for those who do not see it."""
     parts = [row.name, row.said, row.state, row.cost]
+    if row.likely and row.earliest and row.latest:
+        low, high = show_date(row.earliest), show_date(row.latest)
+        parts.append(f"eight times of ten it lands from {low} to {high}")
     if row.not_before and row.last_safe:
         parts.append(
             f"needed from {show_date(row.not_before)}, last safe day {show_date(row.last_safe)}"
         )
     return ", ".join(part for part in parts if part)
+
+
+def heading(strip: Strip, one: Heading, top: float) -> tuple[str, float]:
+    """A rule over the width and words under it, clear of what stands above."""
+    size = 1.06 * strip.text
+    y = top + 1.55 * size
+    name = typeface.fit(one.name, size, strip.width - 2, bold=True)
+    bold = typeface.width(name, size, True)
+    gap = typeface.width("  ", size)
+    said = one.said if bold + gap + typeface.width(one.said, size) <= strip.width - 2 else ""
+    wide = bold + (gap + typeface.width(said, size) if said else 0.0)
+    strip.boxes.append((one.name, (0.0, y - 0.75 * size, wide, y + 0.25 * size)))
+    rule = ink.line((0, top + 0.35 * size), (strip.width, top + 0.35 * size),
+                    stroke=strip.color(), stroke_width=0.1 * strip.text)  # fmt: skip
+    grey = "#000" if strip.paper else ink.GREY
+    drawn = [
+        rule,
+        _plate(strip, 0.0, y, wide),
+        ink.text((0, y), name, font_size=size, font_weight="700"),
+        ink.text((bold + gap, y), said, font_size=size, fill=grey) if said else "",
+    ]
+    return ink.group(drawn, class_="heading", data_group=one.id), 2.2 * size
 
 
 def lane(

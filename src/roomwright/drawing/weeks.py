@@ -14,7 +14,7 @@ from datetime import date, timedelta
 
 from roomwright.days import show_date
 from roomwright.drawing import ink, typeface
-from roomwright.drawing.lanes import PALE, Row, Strip, lane, tick, told
+from roomwright.drawing.lanes import PALE, Heading, Row, Strip, heading, lane, tick, told
 from roomwright.drawing.options import Drawing
 
 STEPS = (1, 2, 4, 8, 13, 26, 52, 104, 260, 520)
@@ -22,7 +22,7 @@ STEPS = (1, 2, 4, 8, 13, 26, 52, 104, 260, 520)
 
 
 def strip_of_weeks(
-    rows: Sequence[Row],
+    rows: Sequence[Row | Heading],
     as_of: date,
     *,
     width: float = 1000.0,
@@ -31,7 +31,7 @@ def strip_of_weeks(
     base: str = "weeks",
     link: Callable[[str], str] | None = None,
 ) -> Drawing:
-    """Draw the strip; rows from top to bottom in the order given.
+    """Draw the strip; rows from top to bottom in the order given, headings over their groups.
 
     `link` gives the address behind a row's name from its id.
 
@@ -40,7 +40,8 @@ def strip_of_weeks(
     ValueError
         If no row marks a day.
     """
-    days = [day for row in rows for day in row.days]
+    lines = [row for row in rows if isinstance(row, Row)]
+    days = [day for row in lines for day in row.days]
     if not days:
         raise ValueError("there is nothing to put on a strip of weeks: no row has a day")
     first = _monday(min(*days, as_of))
@@ -49,13 +50,16 @@ def strip_of_weeks(
     top = 1.9 * text
     lanes: list[str] = []
     for row in rows:
-        drawn, high = lane(strip, row, top, link)
+        if isinstance(row, Heading):
+            drawn, high = heading(strip, row, top)
+        else:
+            drawn, high = lane(strip, row, top, link)
         lanes.append(drawn)
         top += high
-    legend, below = _legend(strip, top + 0.6 * text)
+    legend, below = _legend(strip, top + 0.6 * text, likely=any(row.likely for row in lines))
     height = below + 0.4 * text
     body = [_defs(strip), _axis(strip, as_of, top), *lanes, legend]
-    said = "; ".join(told(row) for row in rows)
+    said = "; ".join(f"{r.name}:" if isinstance(r, Heading) else told(r) for r in rows)
     svg = ink.document(
         width,
         height,
@@ -130,11 +134,11 @@ def _axis(strip: Strip, as_of: date, bottom: float) -> str:
     return ink.group([*drawn, now], class_="axis")
 
 
-def _legend(strip: Strip, top: float) -> tuple[str, float]:
+def _legend(strip: Strip, top: float, *, likely: bool = False) -> tuple[str, float]:
     """What the marks mean, in as many lines as the width asks for."""
     size = 0.94 * strip.text
     entries = (
-        ("lens", "would come if ordered now"),
+        ("lens", "lands in it 8 times of 10" if likely else "would come if ordered now"),
         ("diamond", "promised"),
         ("tick", "here"),
         ("open", "not needed before"),

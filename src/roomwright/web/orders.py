@@ -79,8 +79,9 @@ def asked_for(found: OrdersAnswer, lines: str, room: str) -> list[OrderRow]:
 
 @router.get("/h/{house}/orders")
 def page_of_orders(
-    request: Request, at: AtHouse, desk: AtDesk, lines: str = "", room: str = "", show: str = ""
-) -> Response:
+    request: Request, at: AtHouse, desk: AtDesk, lines: str = "", room: str = "", show: str = "",
+    by: str = "",
+) -> Response:  # fmt: skip
     """When things arrive, and every line by its true state."""
     found = at.answers.ask(orders)
     rows = asked_for(found, lines, room)
@@ -89,7 +90,7 @@ def page_of_orders(
     return house_page(
         request, desk, at, "orders.html", here="Orders",
         groups=groups(shown), names=names, total=len(rows),
-        strips=strips(at, shown, each=bool(lines)),
+        strips=strips(at, rows if by else shown, each=bool(lines), by=by), by=by,
         count=len(shown), lines=lines, room=room, show=show, marks=MARKS,
         ordering=[r for r in rows if r.state.to_order] if lines else [],
         next_order=next_order(at), makers=makers(at),
