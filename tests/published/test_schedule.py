@@ -2,18 +2,13 @@
 
 from __future__ import annotations
 
-import os
 from datetime import date
 from itertools import pairwise
-from pathlib import Path
-
-import pytest
 
 from roomwright.days import Calendar
 from roomwright.schedule import Activity, Link, Network, Schedule, passes
 
 HOUSE = Calendar(date(2027, 3, 1))
-ROOT = Path(__file__).resolve().parents[2]
 
 
 def chain_of(days: dict[str, float], after: dict[str, str]) -> Network:
@@ -103,69 +98,3 @@ def test_house_excerpt_of_a_federal_guide() -> None:
     found = passes(chain_of(modes, after), HOUSE)
     assert found.working_days == 20
     assert found.critical == tuple(ids)
-
-
-LENGTHS = {
-    "j301_1": 38,
-    "j302_3": 43,
-    "j305_4": 43,
-    "j308_7": 41,
-    "j309_3": 48,
-    "j3012_5": 47,
-    "j3013_1": 34,
-    "j3016_2": 48,
-    "j3019_6": 44,
-    "j3020_9": 41,
-    "j3024_4": 53,
-    "j3025_8": 38,
-    "j3029_2": 55,
-    "j3031_5": 48,
-    "j3033_1": 62,
-    "j3036_7": 56,
-    "j3040_2": 56,
-    "j3042_9": 59,
-    "j3045_3": 57,
-    "j3048_10": 54,
-}
-"""Critical-path lengths without resources ("MPM-Time") of some instances of Kolisch and Sprecher
-(1996), PSPLIB, European Journal of Operational Research 96, 205-216 [P]."""
-
-
-def library() -> Path | None:
-    for folder in (os.environ.get("ROOMWRIGHT_PSPLIB"), ROOT.parent / "shared/data/psplib-j30"):
-        if folder and Path(folder).is_dir():
-            return Path(folder)
-    return None
-
-
-def read(path: Path) -> tuple[Network, int]:
-    """Return the network of one single-mode file and its published critical-path length."""
-    lines = path.read_text(encoding="ascii").splitlines()
-
-    def rows(title: str) -> list[list[int]]:
-        start = next(i for i, line in enumerate(lines) if line.startswith(title))
-        found = []
-        for line in lines[start + 1 :]:
-            if line.startswith("*"):
-                break
-            if line.split() and all(w.isdigit() for w in line.split()):
-                found.append([int(w) for w in line.split()])
-        return found
-
-    links = [Link(str(r[0]), str(n)) for r in rows("PRECEDENCE") for n in r[3:]]
-    activities = [Activity(str(r[0]), r[2]) for r in rows("REQUESTS")]
-    return Network(activities, links), rows("PROJECT INFORMATION")[0][5]
-
-
-def test_published_critical_path_lengths() -> None:
-    folder = library()
-    if folder is None:
-        pytest.skip("open data: set ROOMWRIGHT_PSPLIB to the folder of the PSPLIB j30 files")
-    paths = sorted(folder.glob("j30*.sm"))
-    assert len(paths) == 480
-    for path in paths:
-        network, length = read(path)
-        assert len(network) == 32
-        found = passes(network, HOUSE)
-        assert found.working_days == length, path.name
-        assert LENGTHS.get(path.stem, length) == length
