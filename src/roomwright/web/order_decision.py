@@ -42,7 +42,8 @@ def decided(request: Request, at: HouseAt, line: str) -> Decided | None:
     """
     asked = request.query_params
     sure = _whole(asked.get("sure", ""), "sure", 1, 99) or CONFIDENCE
-    offers, typed = [], {}
+    offers: list[Offer] = []
+    typed: dict[str, str] = {}
     for kind, field in OFFERS:
         days, price = (asked.get(f"{field}_{what}", "").strip() for what in ("days", "price"))
         typed |= {f"{field}_days": days, f"{field}_price": price}

@@ -14,6 +14,7 @@ from roomwright.job.entities import Order, Receipt, Room
 from roomwright.job.facts import natural
 from roomwright.web.desk import AtDesk, AtHouse, HouseAt
 from roomwright.web.house_page import house_page
+from roomwright.web.order_decision import decided
 from roomwright.web.orders_strip import strips
 from roomwright.web.pages import day, number, working_days
 from roomwright.web.trouble import NotHereError
@@ -112,6 +113,7 @@ def page_of_line(request: Request, at: AtHouse, desk: AtDesk, line: str) -> Resp
     names = {r.id: r.name or r.id for r in facts.all(Room)}
     return house_page(
         request, desk, at, "order_line.html", here="Orders", row=row,
+        decided=decided(request, at, line),
         mark_of=MARKS[row.state.state], placed=placed, came=came, names=names,
         reasons=reasons(row, at.as_of), strips=strips(at, [row], each=True, width=720.0),
         waiting=[(o, o.qty - sum(r.qty for r in came if r.order == o.order)) for o in placed],
