@@ -12,7 +12,8 @@ PAGES = (
     "/network", "/network?lanes=room", "/network?show=critical&links=all", "/network?room=102",
     "/network?trade=electrician&pick=A175", "/network?many=0", "/network?pick=nobody",
     "/starter-work", "/starter-work?what=kitchen&rooms=102&after=A175",
-    "/starter-work?what=bath", "/work/A175", "/work/R010", "/who", "/who?on=2027-04-15", "/who?on=2027-04-15&room=101&days=7",
+    "/starter-work?what=bath", "/work/A175", "/work/R010", "/who", "/who?on=2027-04-15",
+    "/who?on=2027-04-15&room=101&days=7",
 )  # fmt: skip
 
 

@@ -9,6 +9,7 @@ from typing import Annotated
 import typer
 
 from roomwright.cli.crews import crews
+from roomwright.cli.import_work import import_work
 from roomwright.cli.trouble import Commands
 
 app = typer.Typer(
@@ -43,7 +44,7 @@ def _day(when: datetime | None) -> date | None:
     return None if when is None else when.date()
 
 
-def _print(subject: str, house: str, key: tuple[str, ...], as_of: datetime | None,
+def _print(subject: str, house: str, key: tuple[str | int, ...], as_of: datetime | None,
            as_json: bool, strict: bool, store: str | None) -> None:  # fmt: skip
     from roomwright.cli import read
 
@@ -202,11 +203,21 @@ def survey(
     _print("survey", house, (room,), as_of, json, strict, store)
 
 
+On = Annotated[
+    datetime | None, typer.Option("--on", formats=["%Y-%m-%d"], help="who is where on this day")
+]
+InRoom = Annotated[str, typer.Option("--room", help="who is in this room, such as 101")]
+Days = Annotated[int, typer.Option("--days", min=1, max=28, help="so many days from then on")]
+
+
 @app.command()
-def dates(house: House, as_of: AsOf = None, json: Json = False,
-          strict: Strict = False, store: Where = None) -> None:  # fmt: skip
-    """Early and late dates, days to spare, the critical path, the last day worked."""
-    _print("dates", house, (), as_of, json, strict, store)
+def dates(house: House, on: On = None, room: InRoom = "", days: Days = 1, as_of: AsOf = None,
+          json: Json = False, strict: Strict = False, store: Where = None) -> None:  # fmt: skip
+    """Early and late dates, days to spare, the critical path; or who is where on a day."""
+    if on is None and not room:
+        _print("dates", house, (), as_of, json, strict, store)
+    first = "" if on is None else on.date().isoformat()
+    _print("who", house, (first, room, days), as_of, json, strict, store)
 
 
 Line = Annotated[str, typer.Option("--line", help="only this line of the plan, such as L019")]
@@ -324,6 +335,9 @@ def load(
     from roomwright.cli import write
 
     raise typer.Exit(write.load(folder, name, store))
+
+
+app.command("import-work")(import_work)
 
 
 @app.command()

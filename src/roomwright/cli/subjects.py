@@ -22,7 +22,7 @@ from roomwright.answers import (
     what_fits,
     what_fits_json,
 )
-from roomwright.cli import chances, history, paths, survey
+from roomwright.cli import chances, history, paths, survey, who
 from roomwright.cli import schedule_check as checking
 from roomwright.cli import what_fits as finding
 from roomwright.cli.subject import Subject
@@ -237,6 +237,7 @@ SUBJECTS: dict[str, Subject] = {
         _dates_text,
         lambda d: any(x.dates.total_float < 0 for x in d.activities),
     ),
+    "who": who.SUBJECT,
     "orders": Subject(
         lambda a: a.ask(orders.orders), lambda _, o: o.as_json(), _orders_text, _orders_wrong
     ),

@@ -41,7 +41,7 @@ class Bar:
     spare: float = 0.0
     state: str = "to do"
     said: str = ""
-    """What a reader who does not see it is told."""
+    """What a reader who does not see it is told beside the label."""
 
     @property
     def label(self) -> str:
@@ -237,8 +237,9 @@ def _bar(
     chosen = "true" if bar.id == look.pick else None
     if link is None:
         return ink.group([inside], data_activity=bar.id, class_=f"bar {bar.weight}".rstrip())
+    told = ", ".join(filter(None, (bar.label, bar.said)))
     where = ink.attrs({
-        "href": link(bar.id), "aria_label": bar.said or bar.label, "data_activity": bar.id,
+        "href": link(bar.id), "aria_label": told, "data_activity": bar.id,
         "class_": f"bar {bar.weight}".rstrip(), "tabindex": "-1", "aria_current": chosen,
     })  # fmt: skip
     return f"<a{where}>{inside}</a>"

@@ -7,14 +7,15 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from urllib.parse import quote, urlencode
 
+from roomwright import schedule
 from roomwright.answers.dates import ActivityDates, calendar, dates
 from roomwright.drawing.network import Bar, Line, Look, Weight, network_picture
 from roomwright.job.entities import Link, Room
 from roomwright.web.desk import HouseAt
 from roomwright.web.pages import counted, day, working_days
 
-NEAR = 3.0
-"""So little to spare is nearly critical [working days]; common practice, our own choice."""
+NEAR = float(schedule.NEAR)
+"""So little to spare is nearly critical [working days]; our own choice, as in the health checks."""
 
 LANES = ("trade", "room")
 SHOWS = ("all", "to do", "critical")
@@ -87,15 +88,11 @@ def groups(rows: Sequence[ActivityDates], asked: Asked, names: dict[str, str]) -
 
 
 def said(row: ActivityDates, reference: date) -> str:
-    """Return an activity in words, for those who do not see the drawing."""
-    spare = (
-        "critical" if row.dates.critical
-        else f"{working_days(row.dates.total_float)} to spare"
-    )  # fmt: skip
+    """Return what a reader who does not see the drawing is told of an activity."""
     days = day(row.first_day, reference)
     if row.last_day != row.first_day:
         days += f" to {day(row.last_day, reference)}"
-    return f"{row.id} {row.name}, {row.trade or 'no trade'}, {days}, {row.dates.state}, {spare}"
+    return f"{row.id}, {row.trade or 'no trade'}, {days}, {row.dates.state}"
 
 
 def picture(at: HouseAt, rows: Sequence[ActivityDates], asked: Asked) -> str:
