@@ -65,8 +65,12 @@ def test_nonsense_is_refused_in_words(args: tuple[str, ...], says: str) -> None:
 
 def test_a_line_that_is_here_has_nothing_to_decide() -> None:
     done = CliRunner().invoke(app, ["orders", DEMO, "--line", "L217", *FEW])
+    assert done.exit_code == 0
+    assert "Nothing to decide: line L217 is on hand" in done.output
+    assert "- Feb 1: 1 ordered from Marlowe Forge, promised Feb 22 (PO-102)" in done.output
+    done = CliRunner().invoke(app, ["orders", DEMO, "--line", "L999", *FEW])
     assert done.exit_code == 2
-    assert "on hand" in done.output
+    assert "no line L999" in done.output
 
 
 def test_every_field_of_a_decision_is_described() -> None:

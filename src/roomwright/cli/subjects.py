@@ -22,7 +22,7 @@ from roomwright.answers import (
     what_fits,
     what_fits_json,
 )
-from roomwright.cli import chances, history, paths, survey, who
+from roomwright.cli import chances, history, order_line, paths, survey, who
 from roomwright.cli import schedule_check as checking
 from roomwright.cli import what_fits as finding
 from roomwright.cli.subject import Subject
@@ -242,7 +242,7 @@ SUBJECTS: dict[str, Subject] = {
         lambda a: a.ask(orders.orders), lambda _, o: o.as_json(), _orders_text, _orders_wrong
     ),
     "chances": chances.CHANCES,
-    "decision": chances.DECISION,
+    "decision": order_line.SUBJECT,
     "history": history.SUBJECT,
     "counts": Subject(
         lambda a: a.ask(counts.counts),

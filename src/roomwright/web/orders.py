@@ -9,6 +9,7 @@ from datetime import date
 from fastapi import APIRouter, Request
 from starlette.responses import Response
 
+from roomwright.answers.line_chain import LineWay, line_way
 from roomwright.answers.orders import OrderRow, OrdersAnswer, orders
 from roomwright.job.entities import Order, Receipt, Room
 from roomwright.job.facts import natural
@@ -110,20 +111,39 @@ def page_of_line(request: Request, at: AtHouse, desk: AtDesk, line: str) -> Resp
     facts = at.answers.facts
     placed = facts.where(Order, "line", line)
     came = facts.where(Receipt, "line", line)
+    way = at.answers.ask(line_way, line)
     names = {r.id: r.name or r.id for r in facts.all(Room)}
     return house_page(
         request, desk, at, "order_line.html", here="Orders", row=row,
         decided=decided(request, at, line),
         mark_of=MARKS[row.state.state], placed=placed, came=came, names=names,
         reasons=reasons(row, at.as_of), strips=strips(at, [row], each=True, width=720.0),
-        waiting=[(o, o.qty - sum(r.qty for r in came if r.order == o.order)) for o in placed],
+        waiting=[(o, o.qty - _here(way, o.order)) for o in placed], way=way,
+        happenings=HAPPENED,
         next_order=next_order(at), makers=makers(at), maker=row.makers[0] if row.makers else "",
     )  # fmt: skip
+
+
+HAPPENED = {
+    "decided": "it is decided", "submitted": "drawings went in", "approved": "drawings approved",
+    "acknowledged": "they have the order", "shipped": "it left them", "damaged": "damaged",
+    "returned": "sent back", "claimed": "damage claimed", "installed": "installed",
+    "withdrawn": "no promise any more",
+}  # fmt: skip
+"""What can be recorded of a line, in a builder's words."""
+
+
+def _here(way: LineWay, order: str) -> int:
+    """Return the good pieces of an order that are here."""
+    one = way.story.order(order)
+    return one.good if one else 0
 
 
 def reasons(row: OrderRow, as_of: date) -> list[tuple[str, str]]:
     """Return why a line is in its state: the inputs, the rule, the source."""
     said = [("Now", " ".join(f"{f.text}." for f in row.state.findings))]
+    if row.notes:
+        said.append(("Mind", " ".join(f"{note}." for note in row.notes)))
     if row.need:
         spare = working_days(row.need.spare)
         said.append((
