@@ -105,3 +105,34 @@ def test_calls_are_listed_recorded_and_gone(client, store):
     do(client, "call-made", activity="A165", visit="2027-04-01", on="2027-03-29")
     assert client.get(f"{HOUSE}/calls").text.count("Record the call") == before - 1
     assert store.facts("tern-hollow").get(Call, "K1").said == "confirmed"
+
+
+def test_an_order_of_what_is_not_decided_warns_and_is_taken(asked):
+    page = asked.get(f"{HOUSE}/orders/L007").text
+    assert "not decided yet" in page
+    assert "dining table: the owner decides" in page
+    at = do(asked, "place-order", order="X-1", placed="2027-03-29", **{"lines.0.line": "L007"})
+    assert "Ordered though not decided yet: dining table (owner)." in asked.get(at).text
+    do(asked, "decide", choice="C1", decision="oak", on="2027-03-29")
+    assert "not decided yet" not in asked.get(f"{HOUSE}/orders/L007").text
+
+
+def test_today_tells_of_calls_and_choices(asked):
+    page = asked.get(f"{HOUSE}/today").text
+    assert "4 calls to make, 3 of them overdue" in page
+    assert "Not decided by the last safe day: dining table" in page
+
+
+def test_words_of_a_person_are_words_on_paper_too(client):
+    hostile = '#let x = 1 *bold* $x$ <script>alert(1)</script> "quoted" \\ @a // /* _u_'
+    do(client, "add-choice", what=hostile[:200], lines="L007", note=hostile,
+       options="; ".join([hostile[:60]] * 30))  # fmt: skip
+    do(client, "add-change-order", title=hostile[:200], what=hostile * 20, reason=hostile)
+    do(client, "call-made", activity="A165", visit="2027-04-01", on="2027-03-20", note=hostile)
+    for page in ("choices", "change-orders", "change-orders/CO-1", "calls"):
+        assert "<script>alert" not in client.get(f"{HOUSE}/{page}").text
+    for paper in ("choices.pdf", "change-orders/CO-1.pdf", "calls.pdf"):
+        said = words(client.get(f"{HOUSE}/{paper}"))
+        if paper != "calls.pdf":
+            assert "#let x = 1 *bold* $x$" in said
+    assert "and 18 more" in words(client.get(f"{HOUSE}/choices.pdf"))

@@ -12,7 +12,7 @@ from roomwright.answers.orders import OrderRow, orders
 from roomwright.answers.rooms import figures_in_force
 from roomwright.answers.visits import Visit, visits
 from roomwright.days import Calendar, show_date, show_days
-from roomwright.job.entities import Activity, Call, Contact, Link, Room
+from roomwright.job.entities import Activity, Booking, Call, Contact, Link, Room
 
 Which = Literal["weeks ahead", "days ahead"]
 
@@ -130,7 +130,7 @@ def call_list(ask: Ask) -> CallList:
     made = [
         (call, visit.trade)
         for visit in ask(visits)
-        for call in reversed(maker.told(visit))
+        for call in reversed(maker.made(visit))
     ]  # fmt: skip
     return CallList(as_of, early, late, tuple(groups), tuple(made))
 
@@ -152,14 +152,25 @@ class _Maker:
         for row in ask(orders).lines:
             if row.need is not None and row.qty:
                 self.parts.setdefault(row.need.activity, []).append(row)
+        self.booked = {b.id: b for b in ask.all(Booking)}
         self.calls: dict[str, list[Call]] = {}
         for call in sorted(ask.all(Call), key=lambda c: c.on):
             self.calls.setdefault(call.activity, []).append(call)
 
-    def told(self, visit: Visit) -> list[Call]:
+    def made(self, visit: Visit) -> list[Call]:
         """Return the calls about a visit, the oldest first: those about any of its work."""
         found = [c for a in visit.work for c in self.calls.get(a.id, ())]
         return sorted(found, key=lambda c: c.on)
+
+    def told(self, visit: Visit) -> list[_Told]:
+        """Return what was said about a visit, the oldest first: calls, and a day booked else."""
+        made = [_Told(c.on, c.visit, c.said, c.day) for c in self.made(visit)]
+        booking = self.booked.get(visit.first_work)
+        if booking is not None and all(t.visit != booking.first_day for t in made):
+            said = _Told(booking.on, booking.first_day, "booked", None)
+            made.append(said)
+            made.sort(key=lambda t: t.on or date.min)
+        return made
 
     def row(self, visit: Visit, early: int, late: int) -> CallRow | None:
         """Return the next call about a visit; None once it begins, or all is said."""
@@ -171,19 +182,22 @@ class _Maker:
         agreed = [c for c in told if _agrees(c, visit.first_day)]
         again = self._again(told[-1], visit) if told else ""
         close = self.days.add(last, -1)
-        if any(c.on >= close for c in agreed) and not again:
+        if any(c.on and c.on >= close for c in agreed) and not again:
             return None
         which: Which = "weeks ahead"
         due = first
         if self.as_of >= last or (agreed and not again):
             which, due = "days ahead", last
         if again and told:
-            due = min(due, told[-1].on) if due < self.as_of else due
+            due = min(due, told[-1].on or due) if due < self.as_of else due
         return self._made(visit, which, due, again)
 
-    def _again(self, call: Call, visit: Visit) -> str:
+    def _again(self, call: _Told, visit: Visit) -> str:
         """Return why a call must be made again, in words; empty where it still holds."""
-        when = show_date(call.on, self.as_of)
+        if call.said == "booked" and not _agrees(call, visit.first_day):
+            was, now = (show_date(d, self.as_of) for d in (call.visit, visit.first_day))
+            return f"They are booked for {was}; the plan now says {now}."
+        when = show_date(call.on, self.as_of) if call.on else ""
         if call.said == "no answer":
             return f"No answer on {when}."
         if _agrees(call, visit.first_day):
@@ -244,11 +258,21 @@ class _Maker:
         return day
 
 
-def _agrees(call: Call, first_day: date) -> bool:
+@dataclass(frozen=True, slots=True)
+class _Told:
+    """What was said about a visit, by a call or a booking (`said` is booked), and when."""
+
+    on: date | None
+    visit: date
+    said: str
+    day: date | None
+
+
+def _agrees(call: _Told, first_day: date) -> bool:
     """Whether they said that they come on the day."""
     if call.said == "another day":
         return call.day == first_day
-    return call.said == "confirmed" and call.visit == first_day
+    return call.said in ("confirmed", "booked") and call.visit == first_day
 
 
 def to_say(row: CallRow, as_of: date) -> list[str]:

@@ -98,14 +98,22 @@ def _item(row: ChoiceRow, as_of: date) -> Item:
     return Item(
         id=row.id, what=row.what[:1].upper() + row.what[1:], who=row.who, state=row.state,
         by=_by(row, as_of), where=where + more, waits=shown,
-        options=tuple(
-            o.text if o.price is None else f"{o.text}: {dollars(o.price)}" for o in row.options
-        ),
+        options=_options(row),
         why=tuple((_day(on, as_of), said) for on, said in sorted(row.chain)),
         late=tuple(late_words(row.late, as_of)), asked=_asked(row, as_of),
         decided=f"{row.decision}, decided {show_date(row.decided, as_of)}" if row.decided else "",
         note=row.note, room=row.room,
     )  # fmt: skip
+
+
+MOST_OPTIONS = 12
+"""So many things to choose from stand on the page; the rest are counted."""
+
+
+def _options(row: ChoiceRow) -> tuple[str, ...]:
+    said = [o.text if o.price is None else f"{o.text}: {dollars(o.price)}" for o in row.options]
+    more = len(said) - MOST_OPTIONS
+    return (*said[:MOST_OPTIONS], f"and {more} more") if more > 0 else tuple(said)
 
 
 def _by(row: ChoiceRow, as_of: date) -> str:

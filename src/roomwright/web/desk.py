@@ -11,9 +11,10 @@ from typing import Annotated
 from fastapi import Depends, Query, Request
 
 from roomwright.answers import Answers
+from roomwright.answers.choices import undecided
 from roomwright.answers.dates import dates
 from roomwright.answers.live import Live
-from roomwright.job.entities import House
+from roomwright.job.entities import Choice, House, Part
 from roomwright.job.store import Store
 from roomwright.web.trouble import NotHereError, RefusedError
 
@@ -52,6 +53,11 @@ class HouseAt:
     def as_of(self) -> date:
         """The day for which the answers hold."""
         return self.answers.as_of
+
+    def undecided(self, line: str) -> list[Choice]:
+        """Return the choices that hold a line of the plan: nobody has decided them."""
+        part = self.answers.facts.find(Part, line)
+        return [] if part is None else undecided(self.answers.facts, part)
 
     @property
     def done(self) -> date | None:
