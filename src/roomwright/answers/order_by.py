@@ -215,6 +215,7 @@ class _Line:
             together=say_together(confidence, visit) if visit > 1 else "",
             sure_today=float(np.mean(self.here <= self.need)),
             late=self.ahead.late(self.way.line),
+            days=estimate(self.ahead.days(self.way.line)),
             week=self.week,
             wait=wait,
             hurry=sooner,

@@ -67,6 +67,8 @@ class Decision:
         what the confidence means for the visit, in words
     sure_today : float
         chance that it is on hand when needed as things stand
+    days : Estimate
+        days of move-in that it costs as things stand, this line alone
     wait : Wait, optional
         what a week's wait costs against ordering today
     hurry : tuple of (days, Wait)
@@ -92,6 +94,7 @@ class Decision:
     together: str
     sure_today: float
     late: float
+    days: Estimate
     week: int
     wait: Wait | None
     hurry: tuple[tuple[int, Wait], ...]
@@ -116,6 +119,7 @@ class Decision:
             "visit_says": self.together,
             "on_hand_when_needed": round(self.sure_today, 4),
             "late": round(self.late, 4),
+            "days": _estimate(self.days),
             "wait_a_week": None if self.wait is None else _wait_json(self.wait, money),
             "hurry": [
                 {

@@ -137,7 +137,8 @@ def _decision_text(answers: Answers, found: Decision) -> None:
     from roomwright.cli.subjects import OUT
 
     say = _days(found.as_of)
-    OUT.print(f"Line {found.line}: here when needed {percent(found.sure_today)}.")
+    OUT.print(f"Line {found.line}: here when needed {percent(found.sure_today)}; it costs "
+              f"{days(found.days.value)} of move-in on average.")  # fmt: skip
     if found.by is not None:
         OUT.print(_by(found.by, "Order by", say, found.inspect_days))
     if found.jointly is not None and found.visit > 1:

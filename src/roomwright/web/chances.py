@@ -29,7 +29,8 @@ router = APIRouter()
 
 FIRST: Final = 15
 """So many lines and works are listed; the rest costs next to nothing."""
-WIDE, NARROW = 720.0, 330.0
+PAGE, WIDE, NARROW = 1180.0, 720.0, 330.0
+"""Widths of the picture: across a page, in a column of one, on a phone."""
 AGAIN: Final = "1"
 """The page comes again after so many seconds while it waits."""
 
@@ -48,7 +49,7 @@ class Shown:
     work: tuple[WorkChance, ...]
 
 
-def end_strips(found: ChancesAnswer, sure: int, base: str = "end") -> dict[str, str]:
+def end_strips(found: ChancesAnswer, sure: int, wide: float = WIDE) -> dict[str, str]:
     """Return the picture of the end, for a large screen and for a phone; empty without an end."""
     promise = found.sure_by(sure / 100)
     if found.plan is None or promise is None:
@@ -59,9 +60,9 @@ def end_strips(found: ChancesAnswer, sure: int, base: str = "end") -> dict[str, 
     ]
     return {
         name: dots_of_an_end(
-            ends, found.plan, promise, sure, found.as_of, width=width, base=f"{name}-{base}"
+            ends, found.plan, promise, sure, found.as_of, width=width, base=f"{name}-end"
         ).svg
-        for name, width in (("wide", WIDE), ("narrow", NARROW))
+        for name, width in (("wide", wide), ("narrow", NARROW))
     }
 
 
@@ -125,7 +126,7 @@ def _shown(found: ChancesAnswer, sure: int) -> Shown:
         found=found,
         sure=sure,
         promise=promise,
-        strips=end_strips(found, sure),
+        strips=end_strips(found, sure, PAGE),
         lines=found.trucks[:FIRST],
         work=tuple(w for w in found.work if w.caused and w.caused.days >= 0.05)[:FIRST],
     )
