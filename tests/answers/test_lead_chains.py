@@ -11,6 +11,7 @@ from roomwright.answers.counts import counts
 from roomwright.answers.happened import story
 from roomwright.answers.lead_chains import chain_of, chained, measured, steps_of_line
 from roomwright.answers.orders import OrderRow, orders
+from roomwright.answers.today import today
 from roomwright.answers.whole_network import whole
 
 MEASURED = (
@@ -190,3 +191,29 @@ def test_the_vendors_steps_run_on_his_days():
     closed = glass_house(progress=TILED, measures=MEASURED, orders=orders_, calendars=calendars)
     assert day(plain, "L1:arrive") == date(2027, 4, 14)
     assert day(closed, "L1:arrive") == date(2027, 4, 28)
+
+
+def test_today_names_the_measure_that_can_be_taken():
+    def tasks(**texts):
+        return [t for t in glass_house(**texts).ask(today).tasks if t.kind == "measure"]
+
+    assert tasks() == []  # the tile is not done
+    (one,) = tasks(progress=TILED)
+    assert one.title == "Measure: Shower glass"
+    assert one.lines == ("L1",)
+    assert "made to a measure with tile grouted: measure now" in one.why[0]
+    assert tasks(progress=TILED, measures=MEASURED) == []
+    (again,) = tasks(progress=TILED + "CURB,2027-03-23,2027-03-23\n", measures=MEASURED)
+    assert "CURB Stone curb was worked on since: measure again" in again.why[0]
+    assert tasks(progress=TILED + "CURB,2027-03-23,\n", measures=MEASURED) == []  # under way
+    assert tasks(progress=TILED, parts="line,room,class,qty,bought_by\nL1,1,PANEL,2,glazier\n"
+                 "L2,1,OAK,10,\n") == []  # fmt: skip
+
+
+def test_today_says_by_when_to_claim():
+    given = glass_house(
+        date(2027, 4, 9), progress=TILED, measures=MEASURED, orders=P1,
+        receipts="R1,P1,L1,2,2027-04-06\n", events="E1,damaged,P1,L1,1,2027-04-07,\n",
+    )  # fmt: skip
+    whys = [w for t in given.ask(today).tasks if t.kind == "check" for w in t.why]
+    assert any("1 damaged, not claimed: claim by Apr 11" in w for w in whys)

@@ -73,7 +73,8 @@ def _came(ask: Ask) -> Iterator[engine.Came]:
             here = min(r.qty, gone)
             told = max(0, min(here, bad))
             left[r.order, r.line] = [gone - here, bad - told]
-            one = replace(one, qty=r.qty - here, damaged=told, damage=f"{told} damaged")
+            said = ", ".join([f"{told} damaged", *(t for _, t in story.claims)]) if story else ""
+            one = replace(one, qty=r.qty - here, damaged=told, damage=said)
         found.append(one)
     yield from reversed(found)
 

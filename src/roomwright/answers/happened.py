@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from itertools import pairwise
 from typing import Any
@@ -44,6 +44,8 @@ class OrderStory:
     lost: int
     damaged: int
     complete: date | None
+    claims: tuple[tuple[int | None, str], ...] = ()
+    """Of damage: how many, and what is to be said of the claim."""
 
     @property
     def good(self) -> int:
@@ -97,20 +99,22 @@ def story(ask: Ask, line: str) -> Story:
     events = [e for e in ask.where(Event, "line", line) if e.on is None or e.on <= as_of]
     came = ask.where(Receipt, "line", line)
     placed = ask.where(Order, "line", line)
-    orders = tuple(
-        _order(o, [e for e in events if e.order == o.order],
-               [r for r in came if r.order == o.order], house)
-        for o in placed
-    )  # fmt: skip
+    orders = []
+    for order in placed:
+        one = _order(
+            order, [e for e in events if e.order == order.order],
+            [r for r in came if r.order == order.order], house,
+        )  # fmt: skip
+        vendor = ask.find(Vendor, one.maker)
+        window = vendor.claim_days if vendor else None
+        orders.append(replace(one, claims=tuple(_claims(one, events, came, window, as_of))))
     notes: list[str] = []
     for one in orders:
         notes += _moves(one, house, as_of)
-        vendor = ask.find(Vendor, one.maker)
-        window = vendor.claim_days if vendor else None
-        notes += _claims(one, events, came, window, as_of)
+        notes += [f"{n} of {one.order} damaged, {said}" for n, said in one.claims]
     told = [*_of_orders(orders, as_of), *_of_events(events, as_of), *_of_receipts(came)]
     told.sort(key=lambda h: h.on or date.min)
-    return Story(orders, tuple(told), tuple(notes))
+    return Story(tuple(orders), tuple(told), tuple(notes))
 
 
 def words_of(order: Order, events: Iterable[Event]) -> tuple[Word, ...]:
@@ -172,8 +176,8 @@ def _moves(one: OrderStory, house: Calendar, as_of: date) -> Iterator[str]:
 
 def _claims(
     one: OrderStory, events: list[Event], came: Iterable[Receipt], window: int | None, as_of: date
-) -> Iterator[str]:
-    """Say of damage that nobody has claimed by when it must be, and of claims that came late."""
+) -> Iterator[tuple[int | None, str]]:
+    """Yield of damage that nobody has claimed by when it must be, and of claims that came late."""
     mine = [e for e in events if e.order == one.order]
     claims = sorted(e.on for e in mine if e.what == "claimed" and e.on)
     arrived = sorted(r.on for r in came if r.order == one.order and r.on)
@@ -183,25 +187,14 @@ def _claims(
         claimed = next((d for d in claims if event.on is None or d >= event.on), None)
         if claimed is None:
             if last is None:
-                yield (
-                    f"{event.qty} of {one.order} damaged, not claimed: claim it; the vendor's "
-                    "window is not known"
-                )
+                yield event.qty, "not claimed: claim it; the vendor's window is not known"
             elif last < as_of:
-                yield (
-                    f"{event.qty} of {one.order} damaged, not claimed: the window closed "
-                    f"{show_date(last, as_of)}"
-                )
+                yield event.qty, f"not claimed: the window closed {show_date(last, as_of)}"
             else:
-                yield (
-                    f"{event.qty} of {one.order} damaged, not claimed: claim by "
-                    f"{show_date(last, as_of)}"
-                )
+                yield event.qty, f"not claimed: claim by {show_date(last, as_of)}"
         elif last is not None and claimed > last:
-            yield (
-                f"{event.qty} of {one.order} damaged, claimed {show_date(claimed, as_of)}: after "
-                f"the window closed {show_date(last, as_of)}"
-            )
+            closed = f"after the window closed {show_date(last, as_of)}"
+            yield event.qty, f"claimed {show_date(claimed, as_of)}: {closed}"
 
 
 def _of_orders(orders: Iterable[OrderStory], as_of: date) -> Iterator[Happened]:

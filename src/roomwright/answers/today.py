@@ -9,6 +9,7 @@ from typing import Any
 from roomwright import supply
 from roomwright.answers import counts, dates, expected, orders
 from roomwright.answers.engine import Ask, query
+from roomwright.answers.measures_due import measures_due
 from roomwright.job.entities import PartClass, Progress, Stair
 from roomwright.supply.today import days_in_words
 
@@ -117,6 +118,8 @@ def today(ask: Ask) -> TodayAnswer:
     days = ask(dates.calendar)
     return TodayAnswer(
         as_of=ask.as_of,
-        tasks=expected.ranked(ask, supply.today(wanted, site, days, ask.as_of)),
+        tasks=expected.ranked(
+            ask, supply.today(wanted, site, days, ask.as_of) + ask(measures_due)
+        ),
         cautions=supply.cautions(site, words, days, ask.as_of),
     )

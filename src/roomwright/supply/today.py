@@ -10,7 +10,9 @@ from typing import Final, Literal
 from roomwright.days import Calendar, show_date, show_days
 from roomwright.supply.model import Finding, Lead, LineState, Need, Work, short
 
-Kind = Literal["order", "chase", "take back", "ask", "left out", "check", "order soon", "work"]
+Kind = Literal[
+    "order", "measure", "chase", "take back", "ask", "left out", "check", "order soon", "work"
+]
 KINDS: Final[tuple[Kind, ...]] = Kind.__args__  # type: ignore[attr-defined]
 """What a task is, in the order in which equal ones stand:
 
@@ -203,6 +205,7 @@ def _say(kind: Kind, maker: str) -> str:
         "chase": f"Chase {who}",
         "ask": f"Ask {who} for a new day",
         "take back": f"Take back the order{of}",
+        "measure": "Measure",
         "left out": "Decide what was left out",
     }
     return words[kind]
