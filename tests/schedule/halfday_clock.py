@@ -1,6 +1,6 @@
 """A schedule by walking the half days one by one: slow, and as literal as the definitions.
 
-It shares with the engine only the almanac (`Calendar.is_working`): no tables, no normal form.
+It shares nothing with the engine but the words of a calendar: no tables, no normal form.
 """
 
 from __future__ import annotations
@@ -15,7 +15,11 @@ from roomwright.schedule import Activity, Link, Network
 
 @cache
 def works(calendar: Calendar, tick: int) -> bool:
-    return calendar.is_working(date.fromordinal(tick // 2))
+    day = date.fromordinal(tick // 2)
+    if day in calendar.days_off or day.weekday() not in calendar.work_week:
+        return False
+    short = day in calendar.half_days or day.weekday() in calendar.half_week
+    return not short or tick % 2 == 0
 
 
 def worked(calendar: Calendar, first: int, last: int) -> int:

@@ -21,6 +21,20 @@ CREWS = (
     Calendar(START, frozenset({0, 1, 2, 3}), frozenset({START + timedelta(8)})),
     Calendar(START, frozenset(range(7))),
 )
+SHORT = Calendar(
+    START,
+    frozenset(range(5)),
+    frozenset({date(2027, 2, 3)}),
+    frozenset({date(2027, 1, 19), date(2027, 2, 2)}),
+    frozenset({4}),
+)
+"""A house that works Friday mornings only, and two other days until noon."""
+SHORT_CREWS = (
+    *CREWS,
+    Calendar(START, frozenset({0, 1, 2, 3, 4}), half_week=frozenset({2, 5})),
+    Calendar(START, frozenset({1, 2, 3}), half_days=frozenset({START + timedelta(1)})),
+    Calendar(START, half_week=frozenset(range(7))),
+)
 
 
 def network(
@@ -31,6 +45,7 @@ def network(
     lags: bool = True,
     elapsed: bool = False,
     crews: bool = False,
+    halves: bool = False,
     longest: int = 9,
 ) -> Network:
     pick = random.Random(seed)
@@ -39,7 +54,7 @@ def network(
         Activity(
             f"N{i:03}",
             Fraction(pick.randint(0, 2 * longest), 2),
-            calendar=pick.choice(CREWS) if crews else None,
+            calendar=pick.choice(SHORT_CREWS if halves else CREWS) if crews else None,
         )
         for i in range(count)
     ]

@@ -120,7 +120,7 @@ class Schedule:
         if told.finished is not None:
             return told.finished
         one = self.dates[id]
-        if one.early_finish == one.early_start:
+        if one.early_finish == one.early_start and not (id in self.moments and self._works(id)):
             return self.start_date(id)
         if id in self.moments:
             return max(_day_before(self.moments[id].early[1]), self.start_date(id))
