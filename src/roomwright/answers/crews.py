@@ -116,9 +116,10 @@ class CrewsAnswer:
         plan = self.plan
         done = show_date(plan.finish, self.as_of)
         if self.costs > 0:
-            cost = f"Crews and rooms cost the house {show_days(self.costs)}: done {done}."
+            cost = f"Crews and rooms cost the house {show_days(self.costs)}"
         else:
-            cost = f"Crews and rooms cost the house no day: done {done}."
+            cost = "Crews and rooms cost the house no day"
+        cost += f": done {done} as parts come now."
         if plan.proved:
             return f"{cost} Proved: no plan does better."
         step = next(s for s in plan.steps if not s.proved)
