@@ -10,7 +10,8 @@ from tests.answers.demo_house import WRITTEN, answers
 
 from roomwright import schedule
 from roomwright.answers import Answers, dates
-from roomwright.answers.chances import ChancesAnswer, at_once, chances, other_strengths, together
+from roomwright.answers.chances import at_once, chances, other_strengths, together
+from roomwright.answers.chances_model import ChancesAnswer
 from roomwright.answers.futures import SEED, futures, subnetwork, watched
 from roomwright.answers.whole_network import whole
 from roomwright.chances import Stopped, simulate

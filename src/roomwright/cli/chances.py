@@ -6,7 +6,8 @@ from datetime import date
 from typing import Any, Final
 
 from roomwright.answers import Answers
-from roomwright.answers.chances import ChancesAnswer, Sure, chances, other_strengths
+from roomwright.answers.chances import chances, other_strengths
+from roomwright.answers.chances_model import ChancesAnswer, Sure
 from roomwright.answers.chances_words import days, money, percent
 from roomwright.answers.futures import SAMPLES
 from roomwright.answers.order_by import CONFIDENCE, decision

@@ -9,13 +9,8 @@ from typing import Annotated, Final
 from fastapi import APIRouter, Query, Request
 from starlette.responses import RedirectResponse, Response
 
-from roomwright.answers.chances import (
-    ChancesAnswer,
-    LineChance,
-    Sure,
-    WorkChance,
-    other_strengths,
-)
+from roomwright.answers.chances import other_strengths
+from roomwright.answers.chances_model import ChancesAnswer, LineChance, Sure, WorkChance
 from roomwright.answers.dates import dates
 from roomwright.answers.futures import SAMPLES
 from roomwright.answers.order_by import CONFIDENCE

@@ -15,7 +15,8 @@ from typing import Final
 
 from fastapi import Request
 
-from roomwright.answers.chances import ChancesAnswer, chances
+from roomwright.answers.chances import chances
+from roomwright.answers.chances_model import ChancesAnswer
 from roomwright.answers.futures import SAMPLES, watched
 from roomwright.chances import Stopped
 from roomwright.chances.engine import loaded
