@@ -2,6 +2,7 @@
 
 import io
 import zipfile
+from datetime import date
 
 import openpyxl
 import pytest
@@ -54,6 +55,16 @@ def test_every_error_stands_by_its_cell():
     assert set(said) == {"Plan!B2", "Plan!B3", "Plan!B4", "Plan!A5", "Plan!E6"}
     assert "“two” is not a number" in said["Plan!B2"]
     assert "half a day" in said["Plan!B3"]
+
+
+def test_days_of_the_calendar_are_read_and_doubtful_ones_said():
+    made = book(("Task", "Days", "Not before", "Due"), ("Prime", 1, date(2027, 4, 5), None),
+                ("Paint", 1, "3/4/2027", "2027-05-01"))  # fmt: skip
+    (grid,) = read_sheets("plan.xlsx", saved(made))
+    found = read(grid)
+    assert found.activities[0]["not_before"] == "2027-04-05"
+    assert [n.cell for n in found.errors] == ["Plan!C3"]
+    assert "two ways" in found.errors[0].wrong
 
 
 def test_names_that_stand_twice_ask_for_an_id():

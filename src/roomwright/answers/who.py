@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
 
-from roomwright.answers.dates import calendar, dates
+from roomwright.answers.dates import calendar, dates, network
 from roomwright.answers.engine import Ask, query
 from roomwright.job.entities import Contact, Progress, Room
 
@@ -106,9 +106,10 @@ class WhoAnswer:
 def who(ask: Ask, first: date, count: int = 1) -> WhoAnswer:
     """Return the work of `count` days from `first` on: as recorded, else as planned.
 
-    On a day off nobody is there but those of whom it was recorded that they began or ended on it.
+    On a day off of its crew nobody is there but those of whom it was recorded that they began or
+    ended on it.
     """
-    house = ask(calendar)
+    house, net = ask(calendar), ask(network)
     told = {p.id: p for p in ask.all(Progress)}
     contacts = {c.id: c for c in ask.all(Contact)}
     rows = ask(dates).activities
@@ -120,7 +121,9 @@ def who(ask: Ask, first: date, count: int = 1) -> WhoAnswer:
             if not row.first_day <= on <= row.last_day or row.days == 0:
                 continue
             progress = told.get(row.id)
-            if not works and (progress is None or on not in (progress.started, progress.finished)):
+            own = net[row.id].calendar
+            there = works if own is None else own.is_working(on)
+            if not there and (progress is None or on not in (progress.started, progress.finished)):
                 continue
             here.append(Here(
                 row.id, row.name, row.trade, people(row.trade, contacts), row.rooms,

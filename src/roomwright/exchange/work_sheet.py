@@ -24,6 +24,8 @@ ACTIVITY_FIELDS: Final[dict[str, str]] = {
     "trade": "who does it",
     "rooms": "rooms",
     "note": "note",
+    "not_before": "not before (a day)",
+    "promised_by": "promised by (a day)",
     "after": "waits for (ids, or names)",
 }
 LINK_FIELDS: Final[dict[str, str]] = {
@@ -44,6 +46,8 @@ _GUESSES: Final[dict[str, tuple[str, ...]]] = {
     "rooms": ("rooms", "room", "where", "location", "area"),
     "note": ("note", "notes", "remarks", "comment", "comments"),
     "after": ("after", "waits_for", "follows", "predecessor", "predecessors", "depends_on"),
+    "not_before": ("not_before", "earliest_start", "not_earlier_than"),
+    "promised_by": ("promised_by", "promised", "due", "due_by", "deadline"),
     "before": ("before", "first", "from", "predecessor", "comes_first"),
     "kind": ("kind", "type", "how", "link_type", "relation"),
     "lag_days": ("lag_days", "lag", "wait", "days_between"),
@@ -237,6 +241,8 @@ def _value(name: str, text: str) -> Any:
         if (2 * days).denominator != 1:
             raise CellError(f"{cells.said(text)} is finer than half a day", "use halves")
         return str(Fraction(days))
+    if name in ("not_before", "promised_by"):
+        return cells.day(text).isoformat()
     if name == "activity":
         if len(text) > 80 or not text.isprintable():
             raise CellError(f"{cells.said(text)} can't be an id", "use up to 80 plain characters")
