@@ -18,6 +18,18 @@ def test_one_path_shows_its_tightest_place(reading):
     assert reading.get("/h/tern-hollow/walk-paths?from_room=zz&to_room=<x>").status_code == 200
 
 
+def test_the_path_asked_for_stands_first(reading):
+    html = reading.get("/h/tern-hollow/walk-paths?from_room=201&to_room=204").text
+    rows = re.findall(
+        r'<li class="side"( aria-current="true")?>\s*<p><a class="strong"[^>]*>([^<]+)', html
+    )
+    assert rows[0] == (' aria-current="true"', "Bedroom 2 to Hall bath")
+    assert [current for current, _ in rows[1:]] == [""] * (len(rows) - 1)
+    plain = reading.get("/h/tern-hollow/walk-paths").text
+    others = [n for n in re.findall(r'<a class="strong"[^>]*>([^<]+)', plain) if n != rows[0][1]]
+    assert [name for _, name in rows[1:]] == others
+
+
 def test_json_of_the_api(reading):
     told = reading.get("/api/v1/houses/tern-hollow/walk-paths").json()
     assert told["schema"] == "roomwright/paths"

@@ -10,21 +10,17 @@ import math
 from collections.abc import Callable
 from html import escape
 
-from roomwright import shape
 from roomwright.answers.sketch_level import Level, Thing
 from roomwright.drawing import ink, slopes
+from roomwright.drawing.draft_labels import SMALL, Labels, named
 from roomwright.drawing.frame import Frame
-from roomwright.lengths import tape
-from roomwright.shape import Outline, Point
+from roomwright.shape import Outline
 
 EMPTY = ((0.0, 0.0), (360.0, 240.0))
 """What a level with nothing on it shows [in]."""
 
 WALL = 9.0
 """Weight of a wall on the drawing: its face is its inner edge [units]; only a look."""
-
-SMALL = 500.0
-"""A drawing narrower than this is a phone's [units]."""
 
 TALL, FLAT = 1.2, 0.7
 """A drawing's height at most, as part of its width: on a phone, and on a large screen."""
@@ -76,14 +72,20 @@ def draft(
     order = {"room": 0, "fixed": 1, "opening": 2, "window": 3, "piece": 4, "light": 5, "sketch": 6}
     things = sorted(level.things, key=lambda t: order[t.kind])
     parts = [_under(level, frame, picture), f'<g class="grid">{_grid(frame)}</g>']
-    parts += [_thing(t, frame, link, (t.kind, t.id) == chosen) for t in things]
-    parts.append(slopes.drawn(level.contours, level.rises, frame, 14, 1.0, ink.GREY))
+    bar, taken = _bar(frame)
+    put = Labels(things, frame, taken)
     room = next((t for t in things if (t.kind, t.id) == chosen and t.kind == "room"), None)
-    if room is not None:
-        parts.append(_walls(room, frame))
-    parts += [_name(t, frame) for t in things if t.kind == "room"]
+    walls = put.walls(room) if room is not None else ""
+    names = [put.room(t) for t in things if t.kind == "room"]
+    called = named(things, put)
+    parts += [
+        _thing(t, frame, link, (t.kind, t.id) == chosen, called.get((t.kind, t.id), ""))
+        for t in things
+    ]
+    parts.append(slopes.drawn(level.contours, level.rises, frame, 14, 1.0, ink.GREY))
+    parts += [walls, *names]
     parts.append(f'<g class="tried" data-tried>{_chain(frame, tried)}</g>')
-    parts.append(_bar(frame))
+    parts.append(bar)
     rooms = [t.name for t in things if t.kind == "room"]
     said = f"{len(rooms)} rooms: {', '.join(rooms[:12])}." if rooms else "Nothing is drawn yet."
     return ink.document(
@@ -128,7 +130,7 @@ def _grid(frame: Frame) -> str:
 
 
 def _thing(
-    thing: Thing, frame: Frame, link: Callable[[str, str], str], chosen: bool
+    thing: Thing, frame: Frame, link: Callable[[str, str], str], chosen: bool, label: str
 ) -> str:  # fmt: skip
     drawn = {
         "room": _room, "fixed": _solid, "piece": _solid, "opening": _opening, "window": _window,
@@ -145,7 +147,7 @@ def _thing(
         f'{" held" if chosen else ""}" draggable="false" data-kind="{thing.kind}" '
         f'data-id="{escape(ink.clean(thing.id))}" data-x="{x:.6f}" data-y="{y:.6f}" '
         f'data-room="{escape(ink.clean(thing.room))}"{ends} aria-label="{escape(ink.clean(name))}"'
-        f"{' aria-current=' + chr(34) + 'true' + chr(34) if chosen else ''}>{drawn}</a>"
+        f"{' aria-current=' + chr(34) + 'true' + chr(34) if chosen else ''}>{drawn}{label}</a>"
     )
 
 
@@ -154,31 +156,11 @@ def _room(thing: Thing, frame: Frame) -> str:
                     fill_opacity="0.6", stroke=ink.INK, stroke_width=3)  # fmt: skip
 
 
-def _name(thing: Thing, frame: Frame) -> str:
-    """A room's name over all that stands in it; its number where the name is too long."""
-    xs = [p[0] for p in frame.ring(thing.path)]
-    wide = max(xs) - min(xs) - 12
-    x, y = frame.at(thing.at)
-    words = thing.name if len(thing.name) * 8 < wide else thing.id
-    if len(words) * 8 > wide + 12:
-        return ""
-    return ink.text((x, y + 5), words, font_size=15, font_weight=700, text_anchor="middle",
-                    class_="label room-name", fill=ink.INK, stroke="#fff", stroke_width=4,
-                    paint_order="stroke", stroke_linejoin="round")  # fmt: skip
-
-
 def _solid(thing: Thing, frame: Frame) -> str:
     ring = frame.ring(thing.path)
     fill = "#E4EDEE" if thing.kind == "piece" else "#fff"
-    body = ink.path(ink.ring(ring), class_="body", fill=fill, stroke=ink.INK,
+    return ink.path(ink.ring(ring), class_="body", fill=fill, stroke=ink.INK,
                     stroke_width=1.5 if thing.kind == "piece" else 2)  # fmt: skip
-    x, y = frame.at(thing.at)
-    wide = max(p[0] for p in ring) - min(p[0] for p in ring)
-    words = thing.name if len(thing.name) * 7.5 < wide else thing.id
-    label = ink.text((x, y + 5), words, font_size=14, text_anchor="middle", class_="label",
-                     fill=ink.INK)  # fmt: skip
-    small = frame.width < SMALL  # a phone's drawing says only what a touch needs
-    return body + (label if len(words) * 7 < wide and not small else "")
 
 
 def _opening(thing: Thing, frame: Frame) -> str:
@@ -211,11 +193,7 @@ def _light(thing: Thing, frame: Frame) -> str:
 
 
 def _sketch(thing: Thing, frame: Frame) -> str:
-    x, y = frame.at(thing.path[-1])
-    side, anchor = (-8, "end") if x > frame.width / 2 else (8, "start")
-    label = ink.text((x + side, max(14, y - 8)), thing.name, font_size=14, fill=ink.ACCENT,
-                     class_="label", text_anchor=anchor)  # fmt: skip
-    return _chain(frame, thing.path) + label
+    return _chain(frame, thing.path)
 
 
 def _chain(frame: Frame, points: Outline) -> str:
@@ -228,40 +206,11 @@ def _chain(frame: Frame, points: Outline) -> str:
     return line + "".join(ink.circle(p, 4, fill=ink.ACCENT) for p in at)
 
 
-def _walls(room: Thing, frame: Frame) -> str:
-    """Corner letters and wall lengths of the room that is chosen."""
-    parts = []
-    middle = frame.at(room.at)
-    for k, (a, b) in enumerate(shape.walls(room.path)):
-        p, q = frame.at(a), frame.at(b)
-        mid = (p[0] + q[0]) / 2, (p[1] + q[1]) / 2
-        words = tape(math.dist(a, b), 64)
-        across = abs(q[0] - p[0]) >= abs(q[1] - p[1])
-        off = _toward(mid, middle, 14)
-        at = (off[0], off[1] + 5)
-        size = 14.0
-        values = {"font_size": size, "text_anchor": "middle", "fill": ink.INK, "class_": "dim"}
-        long = math.dist(p, q)
-        if across and long > 7.5 * len(words):
-            parts.append(ink.text(at, words, **values))
-        elif not across and long > 7.5 * len(words):
-            parts.append(ink.turned((off[0] + 5, off[1]), words, **values))
-        corner = _toward(p, middle, -14)
-        parts.append(ink.text((corner[0], corner[1] + 5), shape.letter(k), font_size=15,
-                              font_weight=700, text_anchor="middle", fill=ink.ACCENT,
-                              class_="letter"))  # fmt: skip
-    return ink.group(parts, class_="walls")
-
-
-def _toward(p: Point, q: Point, by: float) -> Point:
-    far = math.dist(p, q) or 1.0
-    return p[0] + (q[0] - p[0]) / far * by, p[1] + (q[1] - p[1]) / far * by
-
-
-def _bar(frame: Frame) -> str:
+def _bar(frame: Frame) -> tuple[str, tuple[float, float, float, float]]:
+    """The scale bar, and the part of the drawing that it takes."""
     feet = next((f for f in FEET if f * 12 * frame.scale <= frame.width * 0.4), 1)
     long, y = feet * 12 * frame.scale, frame.height - 10
     line = ink.path(f"M8 {ink.n(y - 5)}v5h{ink.n(long)}v-5", fill="none", stroke=ink.INK,
                     stroke_width=1.5)  # fmt: skip
     words = ink.text((8 + long + 8, y), f"{feet} ft", font_size=14, fill=ink.INK)
-    return ink.group([line, words], class_="scale-bar")
+    return ink.group([line, words], class_="scale-bar"), (8, y - 14, long + 60, y + 4)

@@ -176,14 +176,20 @@ def _put_block(
 
 
 def piece_names(work: Work) -> None:
-    """The name and size of each piece, on it where there is room."""
+    """The name and size of each piece, on it where there is room.
+
+    On a narrow drawing a piece without room for its name has its id, and no leader.
+    """
+    leaders = work.options.paper or work.options.width >= NARROW
     tint = "#fff" if work.options.paper else "#E4EDEE"
     for piece in sorted(work.plan.pieces, key=lambda p: p.width * p.depth):
         ways = labels.wordings(piece.lines or (piece.name,), work.options.text)
+        if not leaders:
+            ways += [labels.block([words], work.options.text) for words in (piece.kind, piece.id)]
         ring = work.frame.ring(piece.outline)
         spots = _within(list(labels.inside(ring, ways)), ring)
         at = work.frame.at((piece.x, piece.y))
-        placed = labels.put(work.board, piece.name or piece.id, ways, spots, at)
+        placed = labels.put(work.board, piece.name or piece.id, ways, spots, at, leaders=leaders)
         led = placed is not None and placed[1].leader is not None
         _put_block(
             work,
@@ -222,7 +228,10 @@ def thing_names(work: Work) -> None:
         at = (centre.x, centre.y)
         placed = labels.put(work.board, thing.name, ways, spots, at, leaders=leaders)
         _put_block(work, placed, thing.name, class_="label", data_fixed=thing.id)
+    named: set[str] = set()
     for box in work.plan.boxes:
+        if not leaders and box.name in named:
+            continue  # a row of pendants is named once
         ways = labels.wordings([box.name], work.options.text, bold_first=False)
         c = work.frame.at((box.x, box.y))
         r = max(4.0, 0.45 * work.options.text)
@@ -237,6 +246,7 @@ def thing_names(work: Work) -> None:
                     Spot(labels.around(at, (w, h)), (), 20 * variant + 2 * k, variant=variant)
                 )
         placed = labels.put(work.board, box.name, ways, spots, c, leaders=leaders)
+        named |= {box.name} if placed is not None else set()
         _put_block(work, placed, box.name, class_="label", data_light=box.id)
 
 

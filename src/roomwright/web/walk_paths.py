@@ -68,7 +68,8 @@ def page_of_walk_paths(
     chosen = next(
         (p for p in found.paths if (p.from_room, p.to_room) == (from_room, to_room)), None
     )
-    rows = [_row(at, path, names, path is chosen) for path in found.paths]
+    ordered = sorted(found.paths, key=lambda path: path is not chosen)  # what was asked for first
+    rows = [_row(at, path, names, path is chosen) for path in ordered]
     return house_page(
         request, desk, at, "walk_paths.html", here="House",
         storeys=drawn_storeys(at, found, chosen), rows=rows, chosen=chosen, found=found,
