@@ -115,3 +115,12 @@ def test_who_is_where_by_room(reading):
     assert "a day off" in reading.get(f"{HOUSE}/who?on=2027-04-17").text
     assert reading.get(f"{HOUSE}/who?room=999").status_code == 404
     assert reading.get(f"{HOUSE}/who?on=1999-01-01").status_code == 422
+
+
+def test_the_api_says_who_is_where(reading):
+    at = f"/api/v1{HOUSE.replace('/h/', '/houses/')}/who"
+    found = reading.get(f"{at}?on=2027-04-15&room=101").json()
+    assert found["schema"] == "roomwright/who"
+    assert [a["activity"] for a in found["days"][0]["activities"]] == ["A150", "A285"]
+    assert reading.get(f"{at}?room=999").status_code == 404
+    assert reading.get(f"{at}?on=1999-01-01").status_code == 422

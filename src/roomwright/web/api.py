@@ -8,6 +8,7 @@ Errors are ``{"message": ..., "field": ..., "problems": [...]}``.
 from __future__ import annotations
 
 from dataclasses import asdict
+from datetime import date
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Depends, Path, Query, Request
@@ -33,6 +34,7 @@ from roomwright.answers.schedule_check import schedule_check
 from roomwright.answers.survey_json import survey_json
 from roomwright.answers.today import today
 from roomwright.answers.walk_paths import walk_paths
+from roomwright.answers.who import who
 from roomwright.fit.search_wanted import WantedError
 from roomwright.fit.search_wanted import parse as parse_wish
 from roomwright.job.entities import Room
@@ -40,6 +42,7 @@ from roomwright.web.desk import WHO, AtDesk, HouseAt, house_at
 from roomwright.web.doing import perform
 from roomwright.web.trouble import RefusedError
 from roomwright.web.what_fits import searches
+from roomwright.web.who import near
 
 router = APIRouter()
 
@@ -209,6 +212,21 @@ def checked_schedule(house: HouseId, at: At) -> Answer:
     """Return what is missing, doubtful or out of order in the network, and its critical paths."""
     answer = at.answers.ask(schedule_check).as_json()
     return wire.envelope("schedule-check", at.answers, answer)
+
+
+@router.get("/houses/{house}/who", tags=["dates"], responses=WRONG)
+def who_is_where(
+    house: HouseId,
+    at: At,
+    on: Annotated[date | None, Query(description="the first day; else the as-of day")] = None,
+    days: Annotated[int, Query(ge=1, le=28, description="how many days")] = 1,
+    room: Annotated[str, Query(max_length=80, description="only this room")] = "",
+) -> Answer:
+    """Return who is where, day by day: the work, its trade, rooms, people and phone numbers."""
+    if room:
+        at.answers.facts.get(Room, room)
+    found = at.answers.ask(who, near(at, on or at.as_of), days)
+    return wire.envelope("who", at.answers, found.as_json(room))
 
 
 @router.get("/houses/{house}/orders", tags=["dates"], responses=WRONG)
