@@ -1,5 +1,6 @@
 """Commands on supply: promises that move, events, vendors, steps, measures."""
 
+import random
 from datetime import date
 from fractions import Fraction
 
@@ -10,7 +11,7 @@ from roomwright import commands as c
 from roomwright.exchange import rules as of_folder
 from roomwright.job import rules as of_store
 from roomwright.job.entities import Event, FieldMeasure, LeadStep, Order, Receipt, Vendor
-from roomwright.job.facts import Facts
+from roomwright.job.facts import Change, Facts
 
 MORE_WORK = "\nA4,finish,,1,,us,1\n"
 
@@ -192,3 +193,40 @@ def test_ids_as_they_are_typed(facts):
 def test_a_vendors_calendar_is_there(facts):
     message = refused(facts, "set vendor", vendor="Us", calendar="nowhere")
     assert "there is no calendar nowhere" in message
+
+
+def test_what_a_folder_may_say_of_supply_the_store_takes():
+    """Bent supply facts: whatever reads without an error the store takes too, and the reverse."""
+    rng = random.Random(7)
+    more = {
+        "vendors": "vendor,claim_days\nUs,5\n",
+        "steps": "class,line,step,days_low,days_likely,days_high,order_here\n"
+                 "DESK,,make,5,10,20,yes\n,L1,ship,,2 1/2,,\n",
+        "measures": "class,after,expires_by,on\nDESK,A1,A2,2027-03-22\n",
+        "events": "event,what,order,line,qty,on,day\nE1,promised,P1,L1,,2027-03-24,2027-04-01\n"
+                  "E2,damaged,P1,L1,1,2027-03-27,\nE3,decided,,L1,,2027-03-20,\n",
+    }  # fmt: skip
+    facts = read(**more).facts
+    kinds = (Vendor, LeadStep, Event, FieldMeasure, Order, Receipt)
+    refusals = 0
+    for _ in range(700):
+        fact = rng.choice([f for k in kinds for f in facts.all(k)])
+        field = rng.choice([f for f in type(fact).model_fields if f not in ("id", "extra")])
+        if isinstance(fact, Order) and field in ("order", "line"):
+            continue  # in a folder they are its id
+        choices = [None, "", "yes", "L1", "DESK", "P1", "A3", "nobody", 0, 1, 3, ("A1",), ("x",),
+                   "hold", "make", "shipped", "promised", "installed", date(2027, 3, 25),
+                   date(2027, 3, 1), date(2027, 5, 1), Fraction(7, 2), Fraction(-1)]  # fmt: skip
+        try:
+            made = type(fact).model_validate({**dict(fact), field: rng.choice(choices)})
+        except ValueError:
+            continue
+        if isinstance(when := getattr(made, field), date) and when.year < 2000:
+            continue  # a number taken for a date: only a folder asks about its year
+        change = Change(fact.kind_name, fact.id, fact, made)
+        bent = facts.changed([change])
+        refused_here = bool(of_store.check(bent, [change]))
+        refused_there = any(b.severity == "error" for b in of_folder.broken(bent))
+        assert refused_here == refused_there, (field, made)
+        refusals += refused_here
+    assert refusals > 60

@@ -12,7 +12,7 @@ from roomwright.job.facts import Change
 
 PAGES = (
     "", "/today", "/chances", "/orders", "/orders?show=all", "/orders?room=102", "/orders/L011", "/work",
-    "/work?show=all", "/counts", "/counts?room=102", "/sheets", "/journal", "/check",
+    "/work?show=all", "/counts", "/counts?room=102", "/sheets", "/journal", "/check", "/history", "/orders/L172",
 )  # fmt: skip
 OUTSIDE = ("/houses", "/try", "/start", "/load")
 
