@@ -45,6 +45,8 @@ def clean(text: str) -> str:
     >>> clean("a" + chr(0) + "b")
     'ab'
     """
+    if text.isprintable():
+        return text
     return "".join(
         c
         for c in text
