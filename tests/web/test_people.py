@@ -136,3 +136,12 @@ def test_words_of_a_person_are_words_on_paper_too(client):
         if paper != "calls.pdf":
             assert "#let x = 1 *bold* $x$" in said
     assert "and 18 more" in words(client.get(f"{HOUSE}/choices.pdf"))
+
+
+def test_programs_read_them_too(asked):
+    at = "/api/v1/houses/tern-hollow"
+    (table, *_) = asked.get(f"{at}/choices").json()["choices"]
+    assert (table["what"], table["last_safe_day"]) == ("dining table", "2027-02-10")
+    assert asked.get(f"{at}/calls").json()["calls"][0]["phone"] == "555-0145"
+    assert asked.get(f"{at}/change-orders").json()["change_orders"] == []
+    assert asked.get(f"{at}/change-orders/CO-1").status_code == 404

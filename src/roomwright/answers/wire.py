@@ -31,6 +31,9 @@ VERSIONS = {
     "today": 1,
     "check": 1,
     "sheets": 1,
+    "choices": 1,
+    "calls": 1,
+    "change-orders": 1,
 }
 
 

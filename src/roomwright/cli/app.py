@@ -10,6 +10,7 @@ import typer
 
 from roomwright.cli.crews import crews
 from roomwright.cli.import_work import import_work
+from roomwright.cli.people import calls, change_orders, choices, feed
 from roomwright.cli.trouble import Commands
 
 app = typer.Typer(
@@ -308,24 +309,6 @@ def sheets(
 
 
 @app.command()
-def feed(
-    house: House,
-    out: Annotated[Path | None, typer.Option("--out", help="write it to this file")] = None,
-    address: Annotated[bool, typer.Option("--address", help="print its secret address")] = False,
-    renew: Annotated[bool, typer.Option("--renew", help="give it another address")] = False,
-    url: Annotated[str, typer.Option("--url", help="where the pages are")] = "http://127.0.0.1:8484",
-    as_of: AsOf = None,
-    store: Where = None,
-) -> None:  # fmt: skip
-    """Days to order by, landings, inspections and visits as an iCalendar file, or its address."""
-    from roomwright.cli import feed as feeding
-
-    if address or renew:
-        raise typer.Exit(feeding.address(house, url, renew, store))
-    raise typer.Exit(feeding.write(house, out, _day(as_of), store))
-
-
-@app.command()
 def load(
     folder: Annotated[Path, typer.Argument(help="the house folder to read")],
     name: Annotated[str | None, typer.Option("--name", help="name of the stored house")] = None,
@@ -338,6 +321,10 @@ def load(
 
 
 app.command("import-work")(import_work)
+app.command()(choices)
+app.command()(calls)
+app.command("change-orders")(change_orders)
+app.command()(feed)
 
 
 @app.command()
