@@ -181,3 +181,18 @@ def test_the_demo_so_far():
     ]  # fmt: skip
     assert page.kept.came == page.kept.of == 36
     assert all(not c.history for c in page.crews)
+
+
+def test_a_promise_that_moved_counts_from_the_day_it_was_given():
+    texts = ordered([("P1", "Quarry", "L1", "2027-01-04", "2027-04-19", "")])
+    plain = house(**texts)
+    events = ("E1,promised,P1,L1,,2027-01-04,2027-02-01\n"
+              "E2,promised,P1,L1,,2027-03-26,2027-04-19\n")  # fmt: skip
+    moved = house(**texts, events=events)
+
+    def wide(given):
+        (one,) = [u for u in given.ask(whole).uncertain if u.activity == "L1:make"]
+        return one.spread.high - one.spread.low
+
+    assert wide(moved) < wide(plain)  # 16 days ahead are surer than 75
+    assert moved.ask(consignments)[0].promised == date(2027, 2, 1)

@@ -137,6 +137,7 @@ class _Ways:
         self.progress: dict[str, schedule.Progress] = {}
         self.not_before: dict[str, Number] = {}
         self.chained = ask(lead_chains.chained)
+        self.moved = {e.line for e in ask.all(entities.Event) if e.what == "promised"}
         self.uncertain: list[Uncertain] = []
         self.ways: dict[str, Way] = {}
         self.notes: list[str] = []
@@ -300,7 +301,7 @@ class _Ways:
         maker = finding.maker
         if placed.promised is not None:
             wait = self.promises.wait(
-                row.part_class, maker, placed.placed, placed.promised, self.calendar, self.now
+                row.part_class, maker, self._said(placed), placed.promised, self.calendar, self.now
             )
         else:
             wait = lead_spreads.unpromised(
@@ -309,9 +310,15 @@ class _Ways:
         wait = wait.less(self.begin - self.now)
         self._add(id, wait.planned, f"{name}: on order {finding.order}")
         # what one maker promised on one day for one day comes on one truck
-        truck = f"{maker or finding.order} {placed.placed} {placed.promised}"
+        truck = f"{maker or finding.order} {self._said(placed)} {placed.promised}"
         self._spread(id, wait, maker, f"on order {truck}")
         return wait
+
+    def _said(self, order: entities.Order) -> date | None:
+        """Return the day on which a promise was given: that of the order unless it moved."""
+        if order.line not in self.moved:
+            return order.placed
+        return self.ask(happened.story, order.line).said(order.order) or order.placed
 
     def _spread(self, id: str, wait: lead_spreads.Wait, maker: str, luck: str) -> None:
         if wait.spread is not None:
