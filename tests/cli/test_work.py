@@ -68,6 +68,6 @@ def test_errors_name_their_cells(stored, tmp_path):
     assert (done.exit_code, "more!B2" in done.stderr) == (2, True)
     sheet.write_text("Task,Days,Room\nWax,1,999\n")
     assert (
-        "more!C2: there is no room 999" in stored("import-work", "tern-hollow", str(sheet)).stderr
+        "more!C2: there is no room “999”" in stored("import-work", "tern-hollow", str(sheet)).stderr
     )
     assert stored("import-work", "tern-hollow", str(sheet), "--column", "B=days").exit_code == 2

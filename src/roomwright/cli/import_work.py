@@ -45,7 +45,7 @@ def import_work(
     from roomwright.cli.source import open_store
     from roomwright.exchange.grids import SheetError, read_sheets
     from roomwright.exchange.work_sheet import guess, read_work
-    from roomwright.job.entities import Activity
+    from roomwright.job.entities import Activity, Room
     from roomwright.job.store import slug
 
     try:
@@ -57,7 +57,8 @@ def import_work(
     kept = open_store(store)
     try:
         facts = kept.facts(slug(house))
-        found = read_work(grids, how, {a.id: a.name for a in facts.all(Activity)})
+        known = {a.id: a.name for a in facts.all(Activity)}
+        found = read_work(grids, how, known, facts.ids(Room))
         for note in found.notes:
             print(note, file=sys.stderr)
         for error in found.errors:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Any, Final, Literal
@@ -125,13 +125,20 @@ def _named(header: Sequence[str], fields: Mapping[str, str], use: str) -> dict[i
     return dict(sorted(found.items()))
 
 
-def read_work(grids: Sequence[Grid], mapped: Sequence[Mapped], known: Mapping[str, str]) -> Found:
+def read_work(
+    grids: Sequence[Grid],
+    mapped: Sequence[Mapped],
+    known: Mapping[str, str],
+    rooms: Collection[str] | None = None,
+) -> Found:
     """Return the activities and links of all sheets, or every error by its cell.
 
     Parameters
     ----------
     known : mapping
         id -> name of the activities that are in the house already; links may lead to them
+    rooms : collection of str, optional
+        ids of the rooms that there are; not looked at if not given
 
     A row without an id gets one; what a row waits for may be said by id or by its exact name.
     """
@@ -146,6 +153,8 @@ def read_work(grids: Sequence[Grid], mapped: Sequence[Mapped], known: Mapping[st
             found.notes += list(grid.notes)
         if how.use == "activities":
             _activities(grid, how, found, ids, names, waits)
+    if rooms is not None:
+        _rooms_are_there(found, rooms)
     for cell, id, text in waits:
         for before in _ended(text, ids, names, cell, found):
             found.cells[f"links.{len(found.links)}.after"] = cell
@@ -194,6 +203,16 @@ def _activities(
         found.activities.append(said)
         ids[id] = said.get("name", "")
         names.setdefault(ids[id].casefold(), []).append(id)
+
+
+def _rooms_are_there(found: Found, rooms: Collection[str]) -> None:
+    for number, said in enumerate(found.activities):
+        for room in said.get("rooms", ()):
+            if room != "all" and room not in rooms:
+                fallback = "name a room of the house, or all" if rooms else "clear it: no rooms yet"
+                found.error(found.cells[f"activities.{number}.rooms"],
+                            f"there is no room {cells.said(room)}",
+                            cells.near(room, rooms, fallback))  # fmt: skip
 
 
 def _made(ids: Mapping[str, str], here: Mapping[str, str]) -> str:

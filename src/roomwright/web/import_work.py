@@ -27,7 +27,7 @@ from roomwright.exchange.work_sheet import (
     guess,
     read_work,
 )
-from roomwright.job.entities import Activity
+from roomwright.job.entities import Activity, Room
 from roomwright.job.errors import RuleError
 from roomwright.web.desk import AtDesk, AtHouse, Desk, HouseAt, form_id
 from roomwright.web.doing import answered, perform
@@ -118,7 +118,7 @@ def look(
 ) -> Looked:
     """Read the sheets and try them on the house; nothing is written."""
     known = {a.id: a.name for a in at.answers.facts.all(Activity)}
-    found = read_work(grids, how, known)
+    found = read_work(grids, how, known, at.answers.facts.ids(Room))
     if found.errors:
         return Looked(found, tuple(found.errors))
     values = asked(file, found, clash)
