@@ -8,6 +8,7 @@ from roomwright.answers import Answers
 from roomwright.answers import crews as crews_
 from roomwright.answers.crew_limits import crew_limits
 from roomwright.answers.crews import crews
+from roomwright.answers.crews_json import as_json
 from roomwright.answers.dates import calendar
 from roomwright.answers.look_ahead import look_ahead
 from roomwright.answers.whole_network import whole
@@ -105,7 +106,13 @@ def test_who_is_called_after_a_slip(plain):
     assert calls["A095"].phone == "555-0144"
     assert calls["A095"].now > calls["A095"].booked
     assert "A150" in found.plan.kept
-    body = found.as_json()
+    body = as_json(found)
+    assert len(found.choices[0].moved) == len(found.calls)
+    fewer = [len(c.moved) for c in found.choices]
+    later = [c.later for c in found.choices]
+    assert fewer == sorted(fewer, reverse=True)
+    assert later == sorted(later)
+    assert body["choices"][0]["later_days"] == 0
     assert [s["goal"] for s in body["steps"]] == ["end", "bookings changed", "days moved"]
 
 

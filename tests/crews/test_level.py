@@ -3,11 +3,12 @@
 import random
 from datetime import date, timedelta
 from fractions import Fraction
+from itertools import pairwise
 
 import pytest
 from tests.crews.houses import HOUSE, limits, network, shortest_by_trying
 
-from roomwright.crews import Effort, LevelError, Limit, Use, clashes, faults, level
+from roomwright.crews import Effort, LevelError, Limit, Use, choices, clashes, faults, level
 from roomwright.crews.serial import end_of, heuristic
 from roomwright.crews.stock import stocks
 from roomwright.crews.timeline import Timeline
@@ -216,6 +217,27 @@ def _reaches(net, some, held, plan):
     return found.working_days <= plan.working_days and all(
         found[i].first_day == day for i, day in held
     )
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_choices_are_the_front_between_calls_and_days(seed):
+    """Asked the other way round, fewest calls for that end, each choice is found again."""
+    pick = random.Random(seed)
+    net = network(seed, size=(5, 7), kinds=("finish to start",))
+    some = limits(seed, net, most=1)
+    booked = {a.id: HOUSE.date(pick.randint(0, 25)) for a in net if a.days}
+    found = choices(net, HOUSE, limits=some, bookings=booked)
+    assert all(c.proved for c in found)
+    assert found[0].later == 0
+    for one, fewer in pairwise(found):
+        assert len(fewer.moved) < len(one.moved)
+        assert fewer.later > one.later
+    for one in found:
+        again = level(net, HOUSE, limits=some, bookings=booked, later=one.later)
+        assert len(again.moved) == len(one.moved)
+        if one.later:
+            sooner = level(net, HOUSE, limits=some, bookings=booked, later=one.later - 0.5)
+            assert len(sooner.moved) > len(one.moved)
 
 
 def test_a_day_on_which_nobody_works_cannot_be_kept():

@@ -13,10 +13,9 @@ from roomwright import crews as levelling
 from roomwright import schedule
 from roomwright.answers import dates
 from roomwright.answers.crew_limits import SUPPOSED, CrewLimits, crew_limits, trades_of
-from roomwright.answers.dates import plain
 from roomwright.answers.engine import Ask, query
 from roomwright.answers.whole_network import Whole, whole
-from roomwright.crews import Clash, Effort, Levelled, Limit
+from roomwright.crews import Choice, Clash, Effort, Levelled, Limit
 from roomwright.days import show_date, show_days
 from roomwright.job.entities import Activity, Booking, Contact, Id
 
@@ -89,8 +88,10 @@ class LimitRow:
 class CrewsAnswer:
     """The levelled plan.
 
-    `clashes` are those of the plain dates, which the plan resolves; `costs_in_time` is what the
-    limits would cost if every part were here when it is needed [working days].
+    `choices` are the ways to answer a slip, where bookings have to change: the soonest end first,
+    then fewer calls. `clashes` are those of the plain dates, which the plan resolves;
+    `costs_in_time` is what the limits would cost if every part were here when it is needed
+    [working days].
     """
 
     as_of: date
@@ -101,6 +102,7 @@ class CrewsAnswer:
     clashes: tuple[Clash, ...]
     limits: tuple[LimitRow, ...]
     calls: tuple[CallFirst, ...]
+    choices: tuple[Choice, ...]
     names: Mapping[str, str]
     notes: tuple[str, ...]
     later: int | None
@@ -133,77 +135,14 @@ class CrewsAnswer:
             when += f" to {show_date(clash.last_day, self.as_of)}"
         return f"{clash.limit}: {who}, {when}"
 
-    def as_json(self) -> dict[str, Any]:
-        """Return the documented fields."""
-        plan = self.plan
-        return {
-            "working_days": plain(plan.working_days),
-            "plain_days": plain(self.plain_days),
-            "costs_days": plain(self.costs),
-            "costs_in_time_days": plain(self.costs_in_time),
-            "finish": plan.finish.isoformat(),
-            "proved": plan.proved,
-            "says": self.text,
-            "steps": [
-                {"goal": s.goal, "value": s.value, "bound": s.bound, "proved": s.proved,
-                 "says": s.text}
-                for s in plan.steps
-            ],
-            "work": [
-                {
-                    "id": w.id,
-                    "name": w.name,
-                    "trades": list(w.trades),
-                    "rooms": list(w.rooms),
-                    "state": w.place.state,
-                    "first_day": w.place.first_day.isoformat(),
-                    "last_day": w.place.last_day.isoformat(),
-                    "plain_first_day": w.plain_first.isoformat(),
-                    "waits_days": plain(w.place.waits),
-                    "held_by": [{"limit": h.limit, "work": list(h.by)} for h in w.place.held],
-                    "booked": None if w.booked is None else w.booked.isoformat(),
-                }
-                for w in self.work
-            ],
-            "clashes": [
-                {
-                    "limit": c.limit,
-                    "work": list(c.activities),
-                    "first_day": c.first_day.isoformat(),
-                    "last_day": c.last_day.isoformat(),
-                    "in_use": c.in_use,
-                    "most": c.most,
-                    "says": self.clash_text(c),
-                }
-                for c in self.clashes
-            ],
-            "limits": [
-                {
-                    "limit": r.limit.name,
-                    "most": r.limit.most,
-                    "work": [u.activity for u in r.limit.uses],
-                    "supposed": r.supposed,
-                    "holds": list(r.holds),
-                    "saves_days": None if r.saves is None else plain(r.saves),
-                    "proved": r.proved,
-                }
-                for r in self.limits
-            ],
-            "calls": [
-                {
-                    "activity": c.activity,
-                    "name": c.name,
-                    "trade": c.trade,
-                    "who": c.who,
-                    "phone": c.phone,
-                    "booked": c.booked.isoformat(),
-                    "now": c.now.isoformat(),
-                }
-                for c in self.calls
-            ],
-            "over": list(plan.over),
-            "notes": list(self.notes),
-        }  # fmt: skip
+
+def choice_text(found: CrewsAnswer, choice: Choice) -> str:
+    """Return a way to answer a slip in a sentence."""
+    end = "done as soon as can be" if choice.later <= 0 else f"done {show_days(choice.later)} later"
+    who = " and ".join(found.names.get(m.activity, m.activity) for m in choice.moved)
+    sure = "" if choice.proved else ", not proved"
+    calls = f"change {who}" if who else "keep every booking"
+    return f"{calls}: {end}{sure}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -242,7 +181,7 @@ def crews(ask: Ask, later: int | None = 0, work: float = QUICK) -> CrewsAnswer:
     """
     held, base, days = ask(crew_limits), ask(whole), ask(dates.calendar)
     watch = _WATCH.get()
-    found = _level(ask, held, base, later, work, watch)
+    found = levelling.level(**_asked(ask, held, base, work, watch), later=later)
     unlimited = levelling.level(
         base.network, days, ask.as_of, base.progress, not_before=base.not_before
     )
@@ -273,6 +212,9 @@ def crews(ask: Ask, later: int | None = 0, work: float = QUICK) -> CrewsAnswer:
         clashes=tuple(levelling.clashes(unlimited, held.limits)),
         limits=_rows(ask, held, base, found, work, 0 if stopped else ONE_MORE),
         calls=tuple(_calls(ask, found, activities)),
+        choices=levelling.choices(**_asked(ask, held, base, min(work, QUICK), watch))
+        if found.moved and not stopped
+        else (),
         names={a.id: a.name or a.id for a in activities.values()},
         notes=(
             *held.notes,
@@ -287,22 +229,22 @@ def crews(ask: Ask, later: int | None = 0, work: float = QUICK) -> CrewsAnswer:
     return answer
 
 
-def _level(
-    ask: Ask, held: CrewLimits, base: Whole, later: int | None, work: float, watch: _Watch | None
-) -> Levelled:
-    return levelling.level(
-        held.network,
-        ask(dates.calendar),
-        ask.as_of,
-        base.progress,
-        limits=held.limits,
-        bookings={b.id: b.first_day for b in ask.all(Booking)},
-        later=later,
-        not_before=base.not_before,
-        effort=Effort(work=work),
-        tell=None if watch is None else watch.tell,
-        stopping=None if watch is None else watch.stop,
-    )
+def _asked(
+    ask: Ask, held: CrewLimits, base: Whole, work: float, watch: _Watch | None
+) -> dict[str, Any]:
+    """Return what levelling is asked of this house."""
+    return {
+        "network": held.network,
+        "calendar": ask(dates.calendar),
+        "as_of": ask.as_of,
+        "progress": base.progress,
+        "limits": held.limits,
+        "bookings": {b.id: b.first_day for b in ask.all(Booking)},
+        "not_before": base.not_before,
+        "effort": Effort(work=work),
+        "tell": None if watch is None else watch.tell,
+        "stopping": None if watch is None else watch.stop,
+    }
 
 
 def _costs_in_time(ask: Ask, held: CrewLimits, work: float) -> float:

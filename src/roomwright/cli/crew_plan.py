@@ -13,7 +13,8 @@ from rich.console import Console
 from rich.table import Table
 
 from roomwright.answers import Answers, wire
-from roomwright.answers.crews import LONG, QUICK, CrewsAnswer, crews
+from roomwright.answers.crews import LONG, QUICK, CrewsAnswer, choice_text, crews
+from roomwright.answers.crews_json import as_json
 from roomwright.answers.look_ahead import LookAhead, look_ahead
 from roomwright.cli.source import find
 from roomwright.days import show_date, show_days
@@ -73,7 +74,7 @@ def show(house: str, asked: Asked, as_of: date | None, as_json: bool, strict: bo
 
 def body(plan: CrewsAnswer, ahead: LookAhead) -> dict[str, Any]:
     """Return the documented fields."""
-    return {**plan.as_json(), "look_ahead": ahead.as_json()}
+    return {**as_json(plan), "look_ahead": ahead.as_json()}
 
 
 def _text(answers: Answers, plan: CrewsAnswer, ahead: LookAhead) -> None:
@@ -108,6 +109,11 @@ def _text(answers: Answers, plan: CrewsAnswer, ahead: LookAhead) -> None:
             who = " ".join(filter(None, (call.who or call.trade, call.phone)))
             days = (show_date(d, plan.as_of) for d in (call.booked, call.now))
             OUT.print(f"- {who}: {call.activity} {call.name}, from {' to '.join(days)}")
+    if len(plan.choices) > 1:
+        OUT.print()
+        OUT.print("Or fewer calls", style="bold")
+        for choice in plan.choices[1:]:
+            OUT.print(f"- {choice_text(plan, choice)}")
     _weeks(OUT, plan, ahead)
 
 

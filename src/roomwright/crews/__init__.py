@@ -1,6 +1,7 @@
 """Crews: a plan that keeps what crews, rooms and inspectors allow, with its proof or its gap."""
 
 from roomwright.crews.check import Clash, Fault, clashes, faults
+from roomwright.crews.choices import Choice, choices
 from roomwright.crews.level import level
 from roomwright.crews.model import (
     Effort,
@@ -15,6 +16,7 @@ from roomwright.crews.model import (
 )
 
 __all__ = [
+    "Choice",
     "Clash",
     "Effort",
     "Fault",
@@ -26,6 +28,7 @@ __all__ = [
     "Placed",
     "Step",
     "Use",
+    "choices",
     "clashes",
     "faults",
     "level",

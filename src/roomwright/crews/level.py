@@ -80,7 +80,7 @@ def level(
     if later is not None and not 0 <= later <= 1000:
         raise LevelError(f"{later} days later: use 0 to 1000")
     line = Timeline(network, calendar, as_of, progress, not_before)
-    return _Levelling(line, limits, bookings or {}, effort or Effort(), tell, stopping).run(later)
+    return Levelling(line, limits, bookings or {}, effort or Effort(), tell, stopping).run(later)
 
 
 @dataclass(slots=True)
@@ -89,7 +89,9 @@ class _Best:
     steps: list[Step]
 
 
-class _Levelling:
+class Levelling:
+    """The questions of one levelling, over one timeline."""
+
     def __init__(
         self,
         line: Timeline,
@@ -113,13 +115,14 @@ class _Levelling:
                 self.booked[line.network.index[id]] = day
 
     def run(self, later: Number | None) -> Levelled:
+        """Ask all questions and return the plan."""
         best = self._soonest()
         limit = end_of(self.line, best.positions)
         if self.booked:
             self._fewest(best, limit, None if later is None else ticks(later))
         kept = {i for i in self.booked if self._keeps(i, best.positions)}
         moved = set(self.booked) - kept
-        best.positions = tidied(self.line, self.binding, best.positions, set(self.booked))
+        best.positions = self._tidy(best.positions)
         return self._told(best, kept, moved)
 
     # The questions
@@ -143,12 +146,35 @@ class _Levelling:
     def _end_step(self, end: int, bound: int, stopped: bool = False) -> Step:
         return Step("end", end / TICKS_A_DAY, bound / TICKS_A_DAY, stopped)
 
-    def _fewest(self, best: _Best, end: int, later: int | None) -> None:
+    def calmest(self, positions: Sequence[int]) -> tuple[list[int], bool]:
+        """Return a plan that changes the fewest bookings, however long; whether that is proved."""
+        best = _Best(list(positions), [])
+        self._fewest(best, end_of(self.line, positions), None, near=False)
+        return self._tidy(best.positions), best.steps[0].proved
+
+    def with_at_most(self, most: int, calm: Sequence[int]) -> tuple[list[int], int]:
+        """Return the plan that ends first with so many bookings changed at most, and its bound.
+
+        `calm` is a plan that changes no more.
+        """
+        line, limit = self.line, end_of(self.line, calm)
+        search = Search(line, self.binding, self.earliest, limit, calm)
+        keeps = search.kept({i: line.position_of(i, day) for i, day in self.booked.items()})
+        search.model.add(len(keeps) - sum(keeps.values()) <= most)
+        answer = self._ask(search, search.end(), 0.9, f"with {most} bookings changed", TICKS_A_DAY)
+        if answer is None:
+            return list(calm), self.plain
+        return self._tidy(answer.positions), answer.bound
+
+    def _tidy(self, positions: Sequence[int]) -> list[int]:
+        return tidied(self.line, self.binding, positions, set(self.booked))
+
+    def _fewest(self, best: _Best, end: int, later: int | None, *, near: bool = True) -> None:
         """Ask how few bookings change, and then by how few days."""
         line = self.line
-        limit = self._limit(best, end, later)
+        limit = self._limit(end, later)
         days = {i: line.position_of(i, day) for i, day in self.booked.items()}
-        count = self._changed(best.positions)
+        count = self.changed(best.positions)
         if count:
             search = Search(line, self.binding, self.earliest, limit, best.positions)
             keeps = search.kept(days)
@@ -161,10 +187,10 @@ class _Levelling:
             best.steps.append(Step("bookings changed", count, bound, stopped))
         else:
             best.steps.append(Step("bookings changed", 0, 0))
-        if count:
+        if count and near:
             self._nearest(best, limit, days, count)
 
-    def _limit(self, best: _Best, end: int, later: int | None) -> int:
+    def _limit(self, end: int, later: int | None) -> int:
         """Return the last end that is allowed; for any, one by which all bookings could be kept."""
         if later is not None:
             return end + later
@@ -220,7 +246,8 @@ class _Levelling:
     def _keeps(self, i: int, positions: Sequence[int]) -> bool:
         return self.line.days(i, positions[i])[0] == self.booked[i]
 
-    def _changed(self, positions: Sequence[int]) -> int:
+    def changed(self, positions: Sequence[int]) -> int:
+        """Return how many bookings a plan changes."""
         return sum(not self._keeps(i, positions) for i in self.booked)
 
     # What is told

@@ -9,7 +9,7 @@ from urllib.parse import quote
 from fastapi import APIRouter, Form, Query, Request
 from starlette.responses import JSONResponse, RedirectResponse, Response
 
-from roomwright.answers.crews import CrewsAnswer
+from roomwright.answers.crews import CrewsAnswer, choice_text
 from roomwright.answers.look_ahead import WEEKS, LookAhead, around, built
 from roomwright.days import show_date
 from roomwright.drawing.look_ahead import look_ahead_grid
@@ -72,7 +72,7 @@ def page_of_crews(
         bookings={b.id: b for b in facts.all(Booking)},
         coming=[w for w in found.work if w.days and w.place.state == "to do"],
         trades=sorted({t for w in found.work for t in w.trades}, key=str.lower),
-        work=lambda id: work_page(at, id),
+        work=lambda id: work_page(at, id), choice_text=choice_text,
     )  # fmt: skip
 
 
