@@ -131,3 +131,26 @@ def test_serve_says_when_the_network_is_let_in(run, monkeypatch, option, host, w
     assert done.exit_code == 0
     assert opened["host"] == host
     assert ("no password" in done.stdout) is warned
+
+
+def test_a_stored_house_is_written_out_and_loads_as_the_same_house(run, tmp_path):
+    from roomwright.exchange.changes import compare
+    from roomwright.job.store import Store
+
+    run("demo", "--load-only")
+    out = tmp_path / "out"
+    done = run("export", "tern-hollow", str(out))
+    assert done.exit_code == 0, done.output
+    assert "Loaded again they are the same house" in done.stdout
+    assert run("load", str(out), "--name", "Twice").exit_code == 0
+    with Store(f"sqlite:///{tmp_path}/s.db") as store:
+        assert compare(store.facts("tern-hollow"), store.facts("twice")) == []
+    again = CliRunner().invoke(
+        app, ["export", "tern-hollow", str(out), "--store", f"sqlite:///{tmp_path}/s.db"]
+    )
+    assert again.exit_code == 2
+    assert "--replace" in again.output
+    assert run("export", "tern-hollow", str(out), "--replace").exit_code == 0
+    none = CliRunner().invoke(app, ["export", "nobody", "--store", f"sqlite:///{tmp_path}/s.db"])
+    assert none.exit_code == 2
+    assert "no stored house" in none.output

@@ -3,6 +3,7 @@
 import pytest
 from tests.web.conftest import HOUSE
 
+from roomwright.exchange.changes import compare
 from roomwright.job.entities import Opening, Order, Piece, Posting, Progress, Receipt
 
 JSON = {"accept": "application/json"}
@@ -262,3 +263,19 @@ def test_a_door_is_put_into_a_wall_by_the_form_of_the_room(client, store):
     assert (
         f"Door {new}, 2&#39;-6&#34;, put into wall C" in client.get(answer.headers["location"]).text
     )
+
+
+def test_a_house_taken_along_as_files_loads_as_the_same_house(client, store):
+    assert f'href="{HOUSE}/folder.zip"' in client.get(HOUSE).text
+    sent = client.get(f"{HOUSE}/folder.zip")
+    assert sent.headers["content-type"] == "application/zip"
+    assert sent.headers["content-disposition"] == 'attachment; filename="tern-hollow.zip"'
+    files = {"files": ("tern-hollow.zip", sent.content, "application/zip")}
+    done = client.post("/load", files=files, data={"into": "", "_nonce": "z"})
+    assert done.status_code == 303, done.text[-300:]
+    other = done.headers["location"].split("/")[2].split("?")[0]
+    assert other != "tern-hollow"
+    assert compare(store.facts("tern-hollow"), store.facts(other)) == []
+    bad = client.post("/load", files={"files": ("a.zip", b"no", "")}, data={"_nonce": "y"})
+    assert bad.status_code == 422
+    assert "cannot be read" in bad.text

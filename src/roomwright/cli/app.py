@@ -328,6 +328,23 @@ app.command()(feed)
 
 
 @app.command()
+def export(
+    house: Annotated[str, typer.Argument(help="the name of a stored house")],
+    folder: Annotated[
+        Path | None, typer.Argument(help="the folder to write; else one of the house's name here")
+    ] = None,
+    replace: Annotated[
+        bool, typer.Option("--replace", help="write over the house that is in the folder")
+    ] = False,
+    store: Where = None,
+) -> None:
+    """Write a stored house out as a house folder; loaded again it is the same house."""
+    from roomwright.cli import write
+
+    raise typer.Exit(write.export(house, folder, replace, store))
+
+
+@app.command()
 def new(
     name: Annotated[str, typer.Argument(help="name of the house; its folder is made here")],
     answers: Annotated[

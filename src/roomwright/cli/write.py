@@ -69,6 +69,30 @@ def _keep(
     return 0
 
 
+def export(name: str, folder: Path | None, replace: bool, store_url: str | None) -> int:
+    """Write a stored house out as a house folder, pictures of scanned plans and all."""
+    from roomwright.exchange import pictures
+    from roomwright.exchange.problems import FolderError
+    from roomwright.exchange.writer import write_folder
+    from roomwright.job.store import UnknownHouseError
+
+    store = open_store(store_url)
+    try:
+        facts = store.facts(name)
+        plans = pictures.kept(store, name, facts)
+    except UnknownHouseError as error:
+        raise BadInputError(f"There is no stored house {name!r}. {error}") from None
+    finally:
+        store.close()
+    target = folder or Path(name)
+    try:
+        files = write_folder(facts, target, replace=replace, plans=plans)
+    except FolderError as error:
+        raise BadInputError(f"{error}; or write over it with --replace") from None
+    print(f"Wrote {len(files)} files to {target}. Loaded again they are the same house.")
+    return 0
+
+
 def _stored(name: str, store_url: str | None) -> str | None:
     from roomwright.job.store import slug
 

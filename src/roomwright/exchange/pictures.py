@@ -9,11 +9,15 @@ import struct
 from collections.abc import Mapping
 from itertools import islice
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from roomwright.exchange.problems import Problems
 from roomwright.exchange.source import gather
 from roomwright.job.entities import Backdrop
 from roomwright.job.facts import Facts
+
+if TYPE_CHECKING:
+    from roomwright.job.store import Store
 
 FOLDER = "pictures"
 NAME = re.compile(r"[0-9a-f]{64}\.png")
@@ -71,6 +75,13 @@ def _wrong(backdrop: Backdrop, body: bytes) -> str:
     if size != (backdrop.wide, backdrop.high):
         return f"is {size[0]} x {size[1]} pixels, not {backdrop.wide} x {backdrop.high}"
     return ""
+
+
+def kept(store: Store, house: str, facts: Facts) -> dict[str, bytes]:
+    """Return the pictures that a stored house's backdrops name, by sha256."""
+    named = dict.fromkeys(backdrop.picture for backdrop in facts.all(Backdrop))
+    found = ((sha, store.blob(house, sha)) for sha in named)
+    return {sha: blob.body for sha, blob in found if blob is not None}
 
 
 def write(folder: Path, facts: Facts, pictures: Mapping[str, bytes]) -> tuple[str, ...]:

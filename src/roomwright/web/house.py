@@ -11,10 +11,13 @@ from starlette.responses import Response
 from roomwright.answers.plans import level_name, levels, storey
 from roomwright.drawing.options import PlanOptions
 from roomwright.drawing.storey import house_plan
+from roomwright.exchange import pictures
+from roomwright.exchange.zipped import zipped
 from roomwright.job.entities import Activity, Room
 from roomwright.web.chances import end_of
 from roomwright.web.desk import AtDesk, AtHouse, HouseAt
 from roomwright.web.house_page import house_page
+from roomwright.web.paper import plain
 from roomwright.web.room import NARROW, WIDE
 from roomwright.web.today import shown_tasks
 
@@ -42,6 +45,15 @@ def drawn_storey(at: HouseAt, level: str, number: int) -> DrawnStorey:
         return house_plan(found, options, link=lambda room: f"{at.at}/room/{quote(room)}").svg
 
     return DrawnStorey(level_name(level), draw(WIDE, "storey"), draw(NARROW, "small"))
+
+
+@router.get("/h/{house}/folder.zip")
+def folder(at: AtHouse, desk: AtDesk) -> Response:
+    """Return the house as a house folder in one ZIP: plain files that load again as it is now."""
+    facts = desk.store.facts(at.id)
+    made = zipped(facts, plain(at.id), pictures.kept(desk.store, at.id, facts))
+    head = {"Content-Disposition": f'attachment; filename="{plain(at.id)}.zip"'}
+    return Response(made, media_type="application/zip", headers=head)
 
 
 @router.get("/h/{house}")

@@ -15,6 +15,7 @@ from roomwright import commands
 from roomwright.exchange.folder import FolderError, Loaded, read_files
 from roomwright.exchange.forms import FORMS
 from roomwright.exchange.pictures import NAME as PICTURE
+from roomwright.exchange.zipped import unzipped
 from roomwright.job.entities import House
 from roomwright.web.desk import WHO, AtDesk, Desk, form_id, nonce
 from roomwright.web.doing import own_page, with_done
@@ -93,21 +94,28 @@ async def load(request: Request, desk: AtDesk) -> Response:
     """Read the files of a house folder: all of them, or nothing and every error at once."""
     async with request.form(max_files=MOST_FILES, max_fields=20) as form:
         files: dict[str, bytes] = {}
+        packed: list[bytes] = []
         for sent in form.getlist("files"):
             if not isinstance(sent, UploadFile):
                 continue
             name = plain_name(sent.filename or "")
-            if name in FILE_NAMES or PICTURE.fullmatch(name):
+            if name.endswith(".zip"):
+                packed.append(await sent.read())
+            elif name in FILE_NAMES or PICTURE.fullmatch(name):
                 if name in files:
                     raise RefusedError(f"{name} was chosen twice: choose one folder.", "files")
                 files[name] = await sent.read()
         into, once = str(form.get("into") or ""), str(form.get("_nonce") or "")
-    if not files:
+    if packed and (files or len(packed) > 1):
+        raise RefusedError("Choose the files of one house folder, or one ZIP of it.", "files")
+    if not files and not packed:
         raise RefusedError(
             "No file of a house folder was chosen: take house.toml, rooms.csv and the others "
-            "together.", "files",
+            "together, or the folder as a ZIP.", "files",
         )  # fmt: skip
     try:
+        if packed:
+            files = await run_in_threadpool(unzipped, packed[0])
         loaded = await run_in_threadpool(read_files, files)
     except FolderError as error:
         return _problems(request, desk, into, error)
