@@ -3,13 +3,14 @@
 from datetime import date
 
 import pytest
-from tests.answers.a_glass_house import TILED, glass_house
+from tests.answers.a_glass_house import FILES, TILED, glass_house
 
 from roomwright import schedule
 from roomwright.answers import dates
 from roomwright.answers.counts import counts
 from roomwright.answers.happened import story
 from roomwright.answers.lead_chains import chain_of, chained, measured, steps_of_line
+from roomwright.answers.line_chain import line_way
 from roomwright.answers.orders import OrderRow, orders
 from roomwright.answers.today import today
 from roomwright.answers.whole_network import whole
@@ -217,3 +218,26 @@ def test_today_says_by_when_to_claim():
     )  # fmt: skip
     whys = [w for t in given.ask(today).tasks if t.kind == "check" for w in t.why]
     assert any("1 damaged, not claimed: claim by Apr 11" in w for w in whys)
+
+
+def test_a_measure_without_work_beside_one_of_the_network():
+    """The network's own measure still holds the order where the line's own waits for nothing."""
+    classes = FILES["classes.csv"].replace("lead_weeks_low", "order_after,lead_weeks_low")
+    classes = classes.replace("GLASS,2,4", "GLASS,TILE,2,4").replace("FLOOR,1,2", "FLOOR,,1,2")
+    given = glass_house(classes=classes, measures="class,words\nPANEL,tile grouted\n")
+    found = given.ask(whole)
+    assert any((k.before, k.after) == ("TILE", "L1:order") for k in found.network.links)
+    assert row(given, "L1").state.state == "can't be ordered yet"
+
+
+def test_a_lines_way_is_late_against_the_plan_of_the_site():
+    given = glass_house(progress=TILED, measures=MEASURED, orders=P1.replace("04-06", "04-15"))
+    way = given.ask(line_way, "L1")
+    assert [s.step for s in way.steps] == ["decide", "measure", "order", "ship", "arrive"]
+    late = way.steps[-1]
+    assert late.first == date(2027, 4, 15)
+    assert late.spare == -row(given, "L1").state.move_in_days == -9
+    assert late.last_safe == row(given, "L1").need.last_safe
+    told = way.as_json()
+    assert told["measure"]["state"] == "holds"
+    assert told["chain"][0]["state"] == "done"

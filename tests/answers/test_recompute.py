@@ -24,7 +24,7 @@ from roomwright.answers.mark_out_model import Asked
 from roomwright.exchange.folder import read_folder
 from roomwright.exchange.samples import example_path
 from roomwright.fit.search_wanted import Place, Size, Wanted
-from roomwright.job.entities import KINDS, Activity, Piece, Room
+from roomwright.job.entities import KINDS, Activity, Order, Part, PartClass, Piece, Room
 from roomwright.job.errors import StoreError
 from roomwright.job.facts import Facts
 from roomwright.job.store import Store
@@ -56,6 +56,9 @@ VALUES: dict[str, Values] = {
     "group": lambda a: dict.fromkeys(_groups(a).values()),
     "face": lambda _: ("stud", "board", "finished"),
     "asked": lambda _: (Asked(),),
+    "line": lambda a: a.facts.ids(Part)[::25],
+    "part_class": lambda a: a.facts.ids(PartClass)[::10],
+    "maker": lambda a: ["", *sorted({o.maker for o in a.facts.all(Order)} - {""})],
 }
 """Name of a parameter -> its values. The name of a kind of fact stands for the ids of that kind."""
 

@@ -82,13 +82,21 @@ class LineWay:
         }  # fmt: skip
 
 
+_THEIRS = frozenset({"submit", "approve", "make", "ship", "receive"})
+"""Steps that a promise takes the place of: they have no days then, and are not shown."""
+
+
 @query("dates of the whole network")
 def whole_passes(ask: Ask) -> schedule.Schedule:
-    """Return both passes over site work and lead chains together."""
-    found = ask(whole)
+    """Return both passes over site work and lead chains together.
+
+    What is late is late against the end of the site work as it is planned.
+    """
+    found, site = ask(whole), ask(dates.passes)
     return schedule.passes(
         found.network, ask(dates.calendar), ask.as_of, found.progress,
         not_before=found.not_before, promises=found.promised,
+        promised=site.finish if site.working_days > 0 else None,
     )  # fmt: skip
 
 
@@ -100,8 +108,16 @@ def line_way(ask: Ask, line: str) -> LineWay:
     steps: tuple[ChainStep, ...] = ()
     if way is not None:
         run = ask(whole_passes)
-        steps = tuple(_step(run, found.network[i]) for i in way.steps if i in run.dates)
+        steps = tuple(
+            step
+            for i in way.steps
+            if i in run.dates and (step := _step(run, found.network[i])) and not _gone(step)
+        )
     return LineWay(line, steps, ask(story, line), ask(measured, line))
+
+
+def _gone(step: ChainStep) -> bool:
+    return step.step in _THEIRS and not step.days and step.state != "done"
 
 
 def _step(run: schedule.Schedule, one: schedule.Activity) -> ChainStep:

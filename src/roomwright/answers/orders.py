@@ -225,7 +225,7 @@ def _measure(
     if done and first is not None and first.done_on is not None:
         done = max(done, first.done_on)
     found = supply.Measure(
-        next(iter(told.condition.after), ""), "its field measure", done, expected,
+        first.activity if first is not None else "", "its field measure", done, expected,
         lead_follows=first is None,
     )  # fmt: skip
     return found, [] if told.standing.holds else [f"field measure {_stands(told.standing)}"]

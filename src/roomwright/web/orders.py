@@ -158,7 +158,8 @@ def reasons(row: OrderRow, as_of: date) -> list[tuple[str, str]]:
             if row.measure.done_on
             else f"expected {day(row.measure.expected, as_of)}"
         )
-        said.append(("Made to a measure", f"{row.measure.activity} {row.measure.name}, {done}."))
+        of = f"{row.measure.activity} {row.measure.name}".strip()
+        said.append(("Made to a measure", f"{of}, {done}."))
     if row.lead.high_weeks is not None:
         low = "?" if row.lead.low_weeks is None else number(row.lead.low_weeks)
         basis = row.lead.basis or "no source noted"
