@@ -124,3 +124,14 @@ def test_the_api_says_who_is_where(reading):
     assert [a["activity"] for a in found["days"][0]["activities"]] == ["A150", "A285"]
     assert reading.get(f"{at}?room=999").status_code == 404
     assert reading.get(f"{at}?on=1999-01-01").status_code == 422
+
+
+def test_an_activity_says_how_sure_it_is_once_that_takes_a_blink(reading, monkeypatch):
+    from roomwright.web import activity, simulations
+
+    monkeypatch.setattr(activity, "quick", lambda facts: True)
+    monkeypatch.setattr(simulations, "quick", lambda facts: True)
+    page = reading.get(f"{HOUSE}/work/A175").text
+    assert "80 % sure to be done by" in page
+    assert "a guess, not history" in page
+    assert "80 % sure" not in reading.get(f"{HOUSE}/work/R010").text  # it is done

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from fastapi import APIRouter, Request
 from starlette.responses import Response
 
+from roomwright.answers.chances_model import WorkChance
 from roomwright.answers.dates import ActivityDates, dates
 from roomwright.answers.orders import OrderRow, orders
 from roomwright.answers.today import today
@@ -20,6 +21,7 @@ from roomwright.web.desk import AtDesk, AtHouse, Desk, HouseAt
 from roomwright.web.house_page import house_page
 from roomwright.web.network_picture import work_page
 from roomwright.web.orders import MARKS
+from roomwright.web.simulations import quick, simulations
 from roomwright.web.trouble import NotHereError
 
 router = APIRouter()
@@ -97,6 +99,14 @@ def cautions(at: HouseAt, id: str) -> list[Caution]:
     return [c for c in at.answers.ask(today).cautions if id in c.activities]
 
 
+def chance(request: Request, at: HouseAt, id: str) -> WorkChance | None:
+    """Return how sure the activity's dates are, where that is known in a blink."""
+    if not quick(at.answers.facts):
+        return None
+    found = simulations(request).of(at).found
+    return None if found is None else next((w for w in found.work if w.id == id), None)
+
+
 @router.get("/h/{house}/work/{activity}")
 def page_of_activity(request: Request, at: AtHouse, desk: AtDesk, activity: str) -> Response:
     """Show one activity."""
@@ -114,5 +124,6 @@ def page_of_activity(request: Request, at: AtHouse, desk: AtDesk, activity: str)
         told=facts.find(Progress, activity), needs=needs, measured=measured, marks=MARKS,
         names=names, why=why(row, before, facts), cautions=cautions(at, activity),
         people=people(fact.trade, {c.id: c for c in facts.all(Contact)}),
-        history=history(desk, at.id, activity), me=work_page(at, activity),
+        chance=chance(request, at, activity), history=history(desk, at.id, activity),
+        me=work_page(at, activity),
     )  # fmt: skip
