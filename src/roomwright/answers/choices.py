@@ -265,7 +265,8 @@ class _Maker:
     def _days(self, waiting: _Waiting, on: date) -> float:
         """Return the days of move-in that an answer on a day costs one waiting thing."""
         if waiting.work is not None:
-            return max(0.0, float(self.days.between(waiting.work.last_safe_start, on) + 1))
+            gone = self.days.between(waiting.work.last_safe_start, on)
+            return max(0.0, float(gone + self.days.is_working(on)))  # it begins the day after
         row = waiting.row
         if row is None or row.need is None:
             return 0.0
