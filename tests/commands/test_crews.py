@@ -102,9 +102,9 @@ def test_the_folder_says_the_same():
     assert loaded.facts.get(Crew, "tile").days == ("tue", "thu")
     assert loaded.facts.get(Booking, "A1").first_day == date(2027, 4, 5)
     files["crews.csv"] = "trade,crews,days\ntile,0,tue\nstone,1,noday\n"
-    files["bookings.csv"] = "activity,first_day\nA7,2027-04-05\n"
+    files["bookings.csv"] = "activity,first_day\nA7,2027-04-05\nA1,2207-04-05\n"
     with pytest.raises(FolderError) as wrong:
         read_files({n: t.encode() for n, t in files.items()})
     told = str(wrong.value)
-    for words in ("crews.csv", "line 2", "no weekday", "bookings.csv", "A7"):
+    for words in ("crews.csv", "line 2", "no weekday", "bookings.csv", "A7", "2207-04-05"):
         assert words in told

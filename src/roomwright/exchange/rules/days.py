@@ -11,6 +11,7 @@ from roomwright import days as calendar
 from roomwright.exchange.rules.broken import Broken, Lacks
 from roomwright.job.entities import (
     Activity,
+    Booking,
     Call,
     ChangeOrder,
     Choice,
@@ -36,8 +37,9 @@ _DATED: dict[type[Fact], tuple[str, ...]] = {
     Choice: ("by", "decided"),
     ChangeOrder: ("asked_on", "agreed_on"),
     Call: ("on", "visit", "day"),
+    Booking: ("first_day", "on"),
 }
-_TO_COME = ("promised", "day", "by", "visit")
+_TO_COME = ("promised", "day", "by", "visit", "first_day")
 """Days that may lie ahead of the day the files describe."""
 
 _PAIRS: tuple[tuple[type[Fact], str, str, str], ...] = (
