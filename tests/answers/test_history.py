@@ -21,6 +21,8 @@ from roomwright.answers.history import (
 from roomwright.answers.history_page import history_page
 from roomwright.answers.whole_network import whole
 from roomwright.days import Calendar
+from roomwright.job.entities import Part
+from roomwright.job.facts import Change
 from roomwright.supply.learning import Delivery, Open, of_class, with_open
 
 HOUSE = Calendar(date(2027, 3, 1))
@@ -196,3 +198,18 @@ def test_a_promise_that_moved_counts_from_the_day_it_was_given():
 
     assert wide(moved) < wide(plain)  # 16 days ahead are surer than 75
     assert moved.ask(consignments)[0].promised == date(2027, 2, 1)
+
+
+def test_a_house_with_an_overdue_order_is_reckoned_again_after_a_change():
+    """What is kept is compared with what is new: beliefs with open orders in them as well."""
+    rows = [("P1", "Quarry", "L1", "2027-01-04", "2027-01-25", "")]
+    given = house(**ordered(rows))
+    first = given.ask(history)
+    again = house(**ordered(rows)).ask(history)
+    assert first == again
+    assert len({first.belief("PANEL", "Quarry"), again.belief("PANEL", "Quarry")}) == 1
+    part = given.facts.get(Part, "L50")
+    moved = given.supposing([Change("part", "L50", part, part.model_copy(update={"qty": 2}))])
+    assert moved.ask(history) == first
+    later = given.moved(given.facts, as_of=date(2027, 4, 30))
+    assert later.ask(history) != first

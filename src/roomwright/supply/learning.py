@@ -216,7 +216,7 @@ def of_class(vendors: Iterable[Sequence[Delivery]], prior: Belief, strength: flo
     return Belief(learned.center, min(strength, learned.strength), learned.shape, learned.rate)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Mixture:
     """A belief with open orders in it: weighted normals on a lattice over m and log s."""
 
@@ -224,6 +224,18 @@ class Mixture:
     spreads: NDArray[np.float64]
     weights: NDArray[np.float64]
     deliveries: int
+
+    def __eq__(self, other: object) -> bool:
+        """Return whether it is the same belief to the last bit."""
+        if not isinstance(other, Mixture):
+            return NotImplemented
+        mine, theirs = ((m.centers, m.spreads, m.weights) for m in (self, other))
+        return self.deliveries == other.deliveries and all(
+            np.array_equal(a, b) for a, b in zip(mine, theirs, strict=True)
+        )
+
+    def __hash__(self) -> int:
+        return hash((self.deliveries, self.centers.tobytes(), self.weights.tobytes()))
 
     @property
     def is_history(self) -> bool:
