@@ -6,6 +6,7 @@ import pytest
 from tests.web.conftest import HOUSE
 
 from roomwright.answers import wire
+from roomwright.chances import warm
 from roomwright.job.entities import Piece
 
 API = "/api/v1/houses/tern-hollow"
@@ -96,6 +97,7 @@ def test_errors_are_json_even_where_there_is_nothing(reading):
 
 @pytest.fixture(scope="module")
 def documented(reading):
+    warm()  # many days are simulated
     return schemathesis.openapi.from_asgi(
         "/api/v1/openapi.json", reading.app, headers={"host": "localhost"}
     )
@@ -110,6 +112,7 @@ def operations():
         ("GET", "/houses/{house}/rooms/{room}/walls"), ("GET", "/houses/{house}/walk-paths"),
         ("GET", "/houses/{house}/rooms/{room}/what-fits"), ("GET", "/houses/{house}/dates"),
         ("GET", "/houses/{house}/orders"), ("GET", "/houses/{house}/today"),
+        ("GET", "/houses/{house}/chances"), ("GET", "/houses/{house}/orders/{line}"),
         ("GET", "/houses/{house}/counts"), ("GET", "/houses/{house}/check"),
         ("GET", "/houses/{house}/sheets"), ("POST", "/houses/{house}/commands"),
         ("POST", "/houses/{house}/undo"),

@@ -18,6 +18,7 @@ from roomwright import schedule
 from roomwright.answers import dates
 from roomwright.answers.engine import Ask, query
 from roomwright.answers.futures import SAMPLES, Futures, Samples, futures, run, unbound
+from roomwright.answers.keeping import keeping
 from roomwright.answers.order_by_model import By, Decision, DecisionError, Offer
 from roomwright.answers.orders import orders
 from roomwright.answers.whole_network import Way, Whole, whole
@@ -27,7 +28,6 @@ from roomwright.supply.decide import OrderBy, each_of, order_by_calendar, say_to
 from roomwright.supply.waiting import (
     Answered,
     Chase,
-    Costs,
     Estimate,
     Option,
     Promise,
@@ -127,7 +127,8 @@ class _Line:
         receives = any(s.rpartition(":")[2] == "receive" for s in way.steps)
         self.inspect = 0 if receives else house.inspect_days
         self.day_costs = None if house.cost_per_day is None else float(house.cost_per_day)
-        self.costs = Costs(house=self.day_costs or 0.0)
+        kept = ask(keeping, way.line)
+        self.costs, self.missing = kept.costs, kept.missing
         self.week = math.ceil(self.calendar.days_a_week)
         # what one chain waits for, alone: quick to run for each day it could be ordered
         alone = Whole(
@@ -224,6 +225,7 @@ class _Line:
             answers=self._answers(offers, spare) if self.ahead.days(self.way.line).any() else (),
             day_costs=self.day_costs,
             early_costs=self.costs.early or None,
+            missing=self.missing,
             guess=self.way.guess,
             basis=self.way.basis,
         )

@@ -80,8 +80,10 @@ class Decision:
         another order of the work can do
     answers : tuple of Answered
         what can be done about a slip, the cheapest first; prices only where one was given
-    day_costs : float, optional
-        what a day of the house costs; None where nobody has said
+    day_costs, early_costs : float, optional
+        what a day of the house, and a working day of having the part early, costs
+    missing : tuple of str
+        what nobody has said of what an early day costs
     """
 
     line: str
@@ -103,6 +105,7 @@ class Decision:
     answers: tuple[Answered, ...]
     day_costs: float | None
     early_costs: float | None
+    missing: tuple[str, ...]
     guess: bool
     basis: str
 
@@ -136,6 +139,7 @@ class Decision:
             "answers": [_answer_json(a, money) for a in self.answers],
             "day_costs": self.day_costs,
             "early_day_costs": self.early_costs,
+            "not_told": list(self.missing),
             "guess": self.guess,
             "basis": self.basis,
         }  # fmt: skip

@@ -48,6 +48,7 @@ from roomwright.commands.drawing_walls import AddCorner, MoveCorner, RemoveCorne
 from roomwright.commands.happenings import Promise, RecordEvent
 from roomwright.commands.house import StartHouse
 from roomwright.commands.import_work import ImportWork
+from roomwright.commands.keeping import SetKeeping
 from roomwright.commands.load import Load
 from roomwright.commands.network import AddActivity, EditActivities, EditActivity, RemoveActivity
 from roomwright.commands.network_links import EditLink, LinkActivities, Unlink
@@ -87,6 +88,7 @@ COMMANDS: dict[str, type[Command]] = {
         Move, Turn, Resize, Arrange, AddPiece, RemovePiece, SetUse,
         Describe, CenterOn, PutWhatFits,
         PlaceOrder, Promise, RecordReceipt,
+        SetKeeping,
         RecordEvent, SetVendor, SetStep, SetMeasure, RecordMeasure,
         Start, Finish, DaysLeft, SetCalendar,
         SetCrew, SetDrying, Book, CancelBooking,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from roomwright.exchange.calendar_forms import CALENDARS
 from roomwright.exchange.columns import Form
 from roomwright.exchange.crew_forms import CREW_FORMS
+from roomwright.exchange.keeping_forms import KEEPING
 from roomwright.exchange.people_forms import PEOPLE
 from roomwright.exchange.plan_forms import (
     BACKDROPS,
@@ -44,7 +45,7 @@ TABLES: tuple[Form, ...] = (
     ROOMS, WALLS, SLOPES, WALKS, KINDS, OPENINGS, WINDOWS, FIXED, PIECES, LIGHTS, STAIRS, FLOORS,
     READINGS_CSV, SKETCHES, BACKDROPS, CALENDARS, ACTIVITIES, LINKS, PROGRESS, CLASSES,
     COMPANIONS, PARTS, ORDERS, RECEIPTS, POSTED, CONTACTS, VENDORS, STEPS, EVENTS, MEASURES,
-    *CREW_FORMS, *PEOPLE,
+    *CREW_FORMS, *PEOPLE, KEEPING,
 )  # fmt: skip
 FORMS: tuple[Form, ...] = (HOUSE, *TABLES)
 FORM_OF: dict[str, Form] = {form.kind.kind_name: form for form in FORMS}

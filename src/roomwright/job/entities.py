@@ -6,6 +6,7 @@ Nothing that can be computed is a fact. Plan axes: x east, y north, inches, betw
 from roomwright.job.calendar_facts import WorkCalendar
 from roomwright.job.crew_facts import Booking, Crew, Drying
 from roomwright.job.fact import Fact, Id, Length, Number, Outline, Point, Text
+from roomwright.job.keeping_facts import Keeping
 from roomwright.job.people_facts import Call, ChangeOrder, Choice, Money
 from roomwright.job.plan_facts import (
     Backdrop,
@@ -80,6 +81,7 @@ __all__ = [
     "Happening",
     "House",
     "Id",
+    "Keeping",
     "LeadStep",
     "Length",
     "Light",
@@ -149,6 +151,7 @@ KINDS: dict[str, type[Fact]] = {
         LeadStep,
         Event,
         FieldMeasure,
+        Keeping,
         Crew,
         Drying,
         Booking,

@@ -28,6 +28,7 @@ NOUNS = {
     "contact": "phone number",
     "step": "lead step",
     "measure": "measure of",
+    "keeping": "cost of keeping",
     "change_order": "change order",
 }
 """What a kind of fact is called where its own name isn't a builder's word."""

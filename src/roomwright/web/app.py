@@ -23,6 +23,7 @@ from roomwright.job.store import Store
 from roomwright.web import (
     activity,
     api,
+    api_chances,
     api_people,
     backdrop,
     calls,
@@ -105,6 +106,7 @@ def create_app(
     trouble.install(app)
     app.include_router(api.router, prefix="/api/v1")
     app.include_router(api_people.router, prefix="/api/v1")
+    app.include_router(api_chances.router, prefix="/api/v1")
     for subject in (
         houses, house, walk_paths, doing, room, survey, what_fits, mark_out, walls, today_page,
         work, orders, history, counts, sheets, journal, try_room, start_house, draw, backdrop,
