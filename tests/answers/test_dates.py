@@ -11,6 +11,7 @@ from tests.answers.demo_house import WRITTEN, answers, facts
 
 from roomwright.answers import Answers
 from roomwright.answers.dates import dates, health
+from roomwright.answers.schedule_check import schedule_check
 from roomwright.job.entities import Activity, House, Link, Progress
 from roomwright.job.facts import Facts
 
@@ -93,8 +94,8 @@ def test_a_kept_answer_equals_a_full_recompute() -> None:
     assert moved.ask(dates) == answers(told, as_of=date(2027, 4, 2)).ask(dates)
 
 
-def house(*more: object) -> Answers:
-    start = House(name="A", site_start=date(2027, 3, 1))
+def house(*more: object, **told: object) -> Answers:
+    start = House(name="A", site_start=date(2027, 3, 1), **told)
     return Answers(Facts([start, *more]), as_of=WRITTEN)  # type: ignore[list-item]
 
 
@@ -120,3 +121,62 @@ def test_other_work_weeks_and_half_days() -> None:
     assert found.working_days == 3.5
     assert found.finish == date(2027, 3, 8)
     assert found.as_json()["activities"][0]["early_finish"] == 3.5
+
+
+def test_dates_and_holds_of_activities() -> None:
+    """A date holds what has not begun, a hold what has; a promise is kept or broken."""
+    found = house(
+        Activity(id="A", days_likely=Fraction(2), not_before=date(2027, 4, 1)),
+        Activity(id="B", days_likely=Fraction(3), hold="a notice", hold_until=date(2027, 4, 6)),
+        Activity(id="C", days_likely=Fraction(1), promised_by=date(2027, 4, 7)),
+        Progress(id="B", started=date(2027, 3, 22), days_left=Fraction(2)),
+        Link(id="B > C", before="B", after="C", lag_days=Fraction(1), reason="cure"),
+    ).ask(dates)
+    rows = {row.id: row for row in found.activities}
+    assert rows["A"].first_day == date(2027, 4, 1)
+    assert rows["B"].last_day == date(2027, 4, 7)
+    assert rows["C"].first_day == date(2027, 4, 9)
+    assert (rows["C"].over_promise, rows["B"].over_promise, rows["A"].over_promise) == (2, 2, 0)
+    told = found.as_json()
+    assert told["promise_float"] == -2
+    assert told["paths"][0] == {"activities": ["B", "C"], "slack": 0}
+    row = next(r for r in told["activities"] if r["id"] == "C")
+    assert row["driving_links"] == [
+        {"before": "B", "kind": "finish to start", "lag_days": 1, "lag_counts": "working"}
+    ]
+    assert (row["promised_by"], row["promise_float"]) == ("2027-04-07", -2)
+
+
+def test_schedule_check_names_what_to_do() -> None:
+    answers = house(
+        Activity(id="A", name="Tape", days_likely=Fraction(2)),
+        Activity(id="B", name="Paint", days_likely=Fraction(3), hold="color not chosen"),
+        Activity(id="C", name="Move in", days_likely=Fraction(0), promised_by=date(2027, 3, 30)),
+        Progress(id="A", started=date(2027, 3, 22), days_left=Fraction(1)),
+        Progress(id="B", started=date(2027, 3, 23), days_left=Fraction(3)),
+        Link(id="A > B", before="A", after="B"),
+        Link(id="B > C", before="B", after="C"),
+    )
+    found = answers.ask(schedule_check)
+    checks = {f.check: f for f in found.findings}
+    assert set(checks) == {"open hold", "out of sequence", "promise broken", "length index"}
+    assert checks["promise broken"].activities == ("B", "C")
+    assert not found.passes
+    assert found.critical == ("B", "C")
+    assert found.near_critical == ("A",)
+    assert [(o.before, o.after) for o in found.out_of_sequence] == [("A", "B")]
+    told = found.as_json()
+    assert (told["activities"], told["left"], told["links"], told["dated"]) == (3, 3, 2, 1)
+    assert told["kinds"][0] == {"kind": "finish to start", "links": 2}
+    assert told["near_days"] == 5
+    assert "common practice" in told["near_source"]
+    near = house(
+        Activity(id="A", days_likely=Fraction(9)),
+        Activity(id="B", days_likely=Fraction(3)),
+        overrides={"schedule.near": "6"},
+    )
+    assert near.ask(schedule_check).near_critical == ("B",)
+    usual = house(
+        Activity(id="A", days_likely=Fraction(9)), Activity(id="B", days_likely=Fraction(3))
+    )
+    assert usual.ask(schedule_check).near_critical == ()

@@ -147,6 +147,12 @@ def _dates_text(answers: Answers, answer: dates.DatesAnswer) -> None:
         f"{show_days(answer.working_days)} of work; last day worked "
         f"{_whole_date(answer.finish)}, as of {_whole_date(answer.as_of)}."
     )
+    for row in answer.activities:
+        if row.promised_by is not None and row.last_day > row.promised_by:
+            promised = show_date(row.promised_by, answer.as_of)
+            OUT.print(f"{row.id} {row.name} was promised by {promised}: it is not kept.")
+    for one in answer.out_of_sequence:
+        OUT.print(f"Out of sequence: {one.text}")
     table = _table("activity", "name", "first day", "last day", "days to spare", "state")
     for row in answer.activities:
         spare = "critical" if row.dates.critical else show_days(row.dates.total_float)
@@ -235,7 +241,7 @@ SUBJECTS: dict[str, Subject] = {
         lambda a: a.ask(dates.dates),
         lambda _, d: d.as_json(),
         _dates_text,
-        lambda d: any(x.dates.total_float < 0 for x in d.activities),
+        lambda d: (d.promise_float or 0) < 0,
     ),
     "who": who.SUBJECT,
     "orders": Subject(
