@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 from fractions import Fraction
 
 import pytest
@@ -137,6 +137,10 @@ def test_dates_that_hold_an_activity_agree() -> None:
     assert told.field == "promised_by"
     far = Activity(id="A", days_likely=Fraction(1), not_before=date(2072, 3, 1))
     assert "check its year" in str(examine(Facts([HOUSE, far]))[0])
+    for days in (-1800, 3640):  # as far as can be said, dates can still be worked out
+        edge = Activity(id="A", days_likely=Fraction(1), not_before=MONDAY + timedelta(days))
+        assert not examine(Facts([HOUSE, edge]))
+        assert Answers(Facts([HOUSE, edge]), as_of=MONDAY).ask(dates).finish is not None
 
 
 def done(facts: Facts, **values: object) -> tuple[Facts, str]:

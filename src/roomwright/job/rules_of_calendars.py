@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 
-from roomwright.days import YEARS_AFTER, YEARS_BEFORE, Closing, Rota, weekday
+from roomwright.days import Closing, Rota, weekday
 from roomwright.job.entities import Activity, House, WorkCalendar
 from roomwright.job.errors import Problem
 from roomwright.job.facts import Change, Facts
@@ -15,6 +15,8 @@ Fault = tuple[str, str, str]
 
 HOUSE = "house"
 DATES = ("not_before", "promised_by", "hold_until")
+YEARS_BEFORE, MOST_YEARS = 5, 10
+"""Dates farther than this from the start are a slip of the pen: calendars end soon after."""
 
 
 def house_rota(house: House, own: WorkCalendar | None) -> Rota:
@@ -63,10 +65,10 @@ def faults_of_calendar(
 
 def faults_of_holds(activity: Activity, house: House) -> Iterator[Fault]:
     """Yield what is wrong with the dates that hold an activity."""
-    start = house.site_start.year
+    start = house.site_start
     for field in DATES:
         held = getattr(activity, field)
-        if held is not None and not start - YEARS_BEFORE <= held.year <= start + YEARS_AFTER:
+        if held is not None and not -YEARS_BEFORE < (held - start).days / 365 < MOST_YEARS:
             wrong = f"{held} is many years from the start of work"
             yield field, wrong, f"check its year: work starts on {house.site_start}"
     begins, due = activity.not_before, activity.promised_by
