@@ -10,8 +10,11 @@ from roomwright import commands
 from roomwright.job.entities import Link
 
 
+WORK = "/work"
+
+
 @pytest.mark.parametrize(
-    "path", ["/network?pick=A175", "/network?many=0&trade=tile", "/work/A175", "/who?days=7",
+    "path", ["/network?pick=A175", "/network?many=0&trade=tile", WORK + "/A175", "/who?days=7",
              "/starter-work?what=kitchen&rooms=102", "/import-work"],
 )  # fmt: skip
 def test_axe_finds_nothing_and_nothing_runs_off(page: Page, house: str, quiet: list, path: str):

@@ -8,11 +8,12 @@ from tests.web.test_pages import Links
 
 from roomwright.job.entities import Activity, Link
 
+WORK = "/work"
 PAGES = (
     "/network", "/network?lanes=room", "/network?show=critical&links=all", "/network?room=102",
     "/network?trade=electrician&pick=A175", "/network?many=0", "/network?pick=nobody",
     "/starter-work", "/starter-work?what=kitchen&rooms=102&after=A175",
-    "/starter-work?what=bath", "/work/A175", "/work/R010", "/who", "/who?on=2027-04-15",
+    "/starter-work?what=bath", WORK + "/A175", WORK + "/R010", "/who", "/who?on=2027-04-15",
     "/who?on=2027-04-15&room=101&days=7",
 )  # fmt: skip
 
@@ -96,16 +97,16 @@ def test_a_loop_names_its_activities(client):
 
 
 def test_an_activity_says_what_drives_it_and_what_needs_it(reading):
-    page = reading.get(f"{HOUSE}/work/A175").text
+    page = reading.get(f"{HOUSE}{WORK}/A175").text
     for words in ("What drives it", "What it drives", "This sets the start", "tel:555-"):
         assert words in page
-    assert "/orders/L" in reading.get(f"{HOUSE}/work/A165").text
-    assert reading.get(f"{HOUSE}/work/nobody").status_code == 404
+    assert "/orders/L" in reading.get(f"{HOUSE}{WORK}/A165").text
+    assert reading.get(f"{HOUSE}{WORK}/nobody").status_code == 404
 
 
 def test_history_comes_from_the_journal(client):
     form(client, "edit-activity", activity="A175", note="two men")
-    page = client.get(f"{HOUSE}/work/A175").text
+    page = client.get(f"{HOUSE}{WORK}/A175").text
     assert "note two men" in page
 
 
@@ -131,7 +132,7 @@ def test_an_activity_says_how_sure_it_is_once_that_takes_a_blink(reading, monkey
 
     monkeypatch.setattr(activity, "quick", lambda facts: True)
     monkeypatch.setattr(simulations, "quick", lambda facts: True)
-    page = reading.get(f"{HOUSE}/work/A175").text
+    page = reading.get(f"{HOUSE}{WORK}/A175").text
     assert "80 % sure to be done by" in page
     assert "a guess, not history" in page
-    assert "80 % sure" not in reading.get(f"{HOUSE}/work/R010").text  # it is done
+    assert "80 % sure" not in reading.get(f"{HOUSE}{WORK}/R010").text  # it is done
