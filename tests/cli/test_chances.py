@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import json
 import re
+import shutil
 from pathlib import Path
 
 import pytest
 from typer.testing import CliRunner
 
+from roomwright.answers import joint_orders
 from roomwright.cli.app import app
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -87,3 +89,22 @@ def test_every_field_of_a_decision_is_described() -> None:
     for line in ("L019", "L011"):
         told = json.loads(run("orders", DEMO, "--line", line, *FEW, "--json"))
         assert names(told) <= known | {"schema", "version", "house", "as_of"}
+
+
+def test_all_lines_together_ask_for_limits() -> None:
+    done = CliRunner().invoke(app, ["orders", DEMO, "--together"])
+    assert done.exit_code == 2
+    assert "gives no limits" in done.output
+
+
+def test_all_lines_together_under_limits(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(joint_orders, "FUTURES", 200)
+    monkeypatch.setattr(joint_orders, "AHEAD", 60)
+    house = tmp_path / "house"
+    shutil.copytree(DEMO, house)
+    (house / "keeping.csv").write_text("keeping,storage,room_most\nhouse,20,900\n")
+    found = json.loads(run("orders", str(house), "--together", "--json"))
+    assert found["schema"] == "roomwright/order-plan"
+    assert found["status"] == "proved"
+    assert "L019" in {o["line"] for o in found["orders"]}
+    assert "Each on its own best day." in run("orders", str(house), "--together")

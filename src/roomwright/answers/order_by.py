@@ -25,6 +25,7 @@ from roomwright.answers.whole_network import Way, Whole, whole
 from roomwright.days import Calendar
 from roomwright.job.entities import House, Order
 from roomwright.supply.decide import OrderBy, each_of, order_by_calendar, say_together
+from roomwright.supply.joint import Line
 from roomwright.supply.waiting import (
     Answered,
     Chase,
@@ -32,6 +33,7 @@ from roomwright.supply.waiting import (
     Option,
     Promise,
     answer_slip,
+    cost,
     days_caused,
     estimate,
     order_or_wait,
@@ -75,6 +77,34 @@ def decision(
     if way is None:
         return None
     return _Line(ask, found, way, ask(futures, samples), samples).decide(confidence / 100, offers)
+
+
+def to_plan(ask: Ask, line: str, days: int, samples: int = SAMPLES) -> Line | None:
+    """Return a line for the plan of all orders: what each day of ordering costs on average.
+
+    None where it is ordered, here, or can't be ordered yet.
+    """
+    found = ask(whole)
+    way = found.ways.get(line)
+    if way is None:
+        return None
+    one = _Line(ask, found, way, ask(futures, samples), samples)
+    if not one.to_order:
+        return None
+    spare = np.maximum(0.0, one.last - one.need)
+    first, kept = math.ceil(one.now), ask(keeping, line)
+    need = math.floor(float(np.median(one.need)))
+    costs = tuple(
+        float(cost(one.landing(day), one.need, one.costs, spare).mean())
+        for day in range(first, max(first, min(first + days, need)) + 1)
+    )
+    price = kept.price or 0.0
+    return Line(
+        line, first, costs,
+        lead=max(0, math.ceil(float(np.quantile(one.here, CONFIDENCE / 100)) - one.now)),
+        need=need, room=kept.room, deposit=price * kept.deposit,
+        balance=price * (1 - kept.deposit),
+    )  # fmt: skip
 
 
 @query("promises to chase")

@@ -25,6 +25,7 @@ VERSIONS = {
     "schedule-check": 1,
     "orders": 1,
     "chances": 1,
+    "order-plan": 1,
     "decision": 1,
     "counts": 1,
     "history": 1,

@@ -10,6 +10,7 @@ import typer
 
 from roomwright.cli.crews import crews
 from roomwright.cli.import_work import import_work
+from roomwright.cli.order_options import Confidence, Line, Samples, Together
 from roomwright.cli.people import calls, change_orders, choices, feed
 from roomwright.cli.trouble import Commands
 
@@ -221,25 +222,22 @@ def dates(house: House, on: On = None, room: InRoom = "", days: Days = 1, as_of:
     _print("who", house, (first, room, days), as_of, json, strict, store)
 
 
-Line = Annotated[str, typer.Option("--line", help="only this line of the plan, such as L019")]
-Confidence = Annotated[
-    str, typer.Option("--confidence", help="how sure, 1 to 99 %; 80 if not given")
-]
-Samples = Annotated[str, typer.Option("--samples", help="how many futures; 10,000 if not given")]
-
-
 app.command()(crews)
 
 
 @app.command()
 def orders(house: House, line: Line = "", confidence: Confidence = "", samples: Samples = "",
+           together: Together = False,
            as_of: AsOf = None, json: Json = False,
            strict: Strict = False, store: Where = None) -> None:  # fmt: skip
     """Each plan line: when it is needed, when to order, whether it comes in time, days it costs.
 
     With --line what is to be decided about one: by when to order it and how sure, what a week's
-    wait costs, what having it sooner is worth.
+    wait costs, what having it sooner is worth. With --together the days to order all lines so that
+    the house's limits of room, cash and receiving are kept.
     """
+    if together:
+        _print("order-plan", house, (), as_of, json, strict, store)
     if line:
         _print("decision", house, (line, confidence, samples), as_of, json, strict, store)
     _print("orders", house, (), as_of, json, strict, store)

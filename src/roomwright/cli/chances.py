@@ -10,6 +10,7 @@ from roomwright.answers.chances import chances, other_strengths
 from roomwright.answers.chances_model import ChancesAnswer, Sure
 from roomwright.answers.chances_words import days, money, percent
 from roomwright.answers.futures import SAMPLES
+from roomwright.answers.joint_orders import OrderPlan, order_plan
 from roomwright.answers.order_by import CONFIDENCE, decision
 from roomwright.answers.order_by_model import By, Decision, DecisionError
 from roomwright.cli.subject import Subject
@@ -168,6 +169,33 @@ def _cost(wait: Wait, day_costs: float | None) -> str:
     return told if day_costs is None else f"{told}, {money(wait.money)}"
 
 
+def _plan(answers: Answers) -> OrderPlan:
+    found = answers.ask(order_plan)
+    if found is None:
+        raise DecisionError(
+            "this house gives no limits: say room_most, cash_most or receipts_most (set keeping, "
+            "or keeping.csv)"
+        )
+    return found
+
+
+def _plan_text(answers: Answers, found: OrderPlan) -> None:
+    from roomwright.cli.subjects import OUT, _table
+
+    say = _days(answers.as_of)
+    OUT.print(f"{found.plan.text[:1].upper()}{found.plan.text[1:]}.")
+    for words in found.plan.binding:
+        OUT.print(f"Binds: {words} (working days from the start of the site).")
+    table = _table("order on", "line", "with it")
+    for line, day, others in sorted(found.days, key=lambda d: (d[1], d[0])):
+        table.add_row(say(day), line, ", ".join(others))
+    OUT.print(table)
+
+
+PLAN = Subject(
+    _plan, lambda _, found: found.as_json(), _plan_text,
+    lambda found: found.plan.status != "proved",
+)  # fmt: skip
 CHANCES = Subject(_ask, as_json, _text, lambda asked: asked[0].bias > 0)
 DECISION = Subject(
     _decide,

@@ -248,6 +248,7 @@ SUBJECTS: dict[str, Subject] = {
         lambda a: a.ask(orders.orders), lambda _, o: o.as_json(), _orders_text, _orders_wrong
     ),
     "chances": chances.CHANCES,
+    "order-plan": chances.PLAN,
     "decision": order_line.SUBJECT,
     "history": history.SUBJECT,
     "counts": Subject(
