@@ -80,6 +80,21 @@ class Futures:
     lands: Mapping[str, Samples]
     critical: Mapping[str, float]
 
+    def __eq__(self, other: object) -> bool:
+        """Return whether all futures are the same to the last bit."""
+        if not isinstance(other, Futures):
+            return NotImplemented
+        pairs = [(getattr(self, f), getattr(other, f)) for f in ("need", "last", "lands")]
+        return (
+            self.critical == other.critical
+            and np.array_equal(self.finish, other.finish)
+            and all(a.keys() == b.keys() for a, b in pairs)
+            and all(np.array_equal(a[i], b[i]) for a, b in pairs for i in a)
+        )
+
+    def __hash__(self) -> int:
+        return hash((self.finish.tobytes(), tuple(self.need)))
+
     def late(self, line: str) -> float:
         """Return the chance that a line lands after it is needed."""
         return float(np.mean(self.lands[line] > self.need[line]))

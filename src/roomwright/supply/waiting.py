@@ -280,7 +280,7 @@ def to_chase(promises: Iterable[Promise]) -> tuple[Chase, ...]:
 Answer = Literal["nothing", "expedite", "substitute", "resequence"]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Option:
     """One answer to a slip: its price and the futures if it is chosen.
 
@@ -293,6 +293,18 @@ class Option:
     need: ArrayLike
     price: float = 0
     spare: ArrayLike = 0
+
+    def __eq__(self, other: object) -> bool:
+        """Return whether it is the same option over the same futures."""
+        if not isinstance(other, Option):
+            return NotImplemented
+        return (self.kind, self.name, self.price) == (other.kind, other.name, other.price) and all(
+            np.array_equal(getattr(self, f), getattr(other, f))
+            for f in ("landing", "need", "spare")
+        )
+
+    def __hash__(self) -> int:
+        return hash((self.kind, self.name, self.price))
 
 
 @dataclass(frozen=True, slots=True)
