@@ -9,7 +9,6 @@ from tests.browser.conftest import sideways, violations
 from roomwright import commands
 from roomwright.job.entities import Link
 
-
 WORK = "/work"
 
 
