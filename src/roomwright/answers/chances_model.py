@@ -184,6 +184,15 @@ class ChancesAnswer:
         """Return the chance that all is done by the end of a day."""
         return float(np.mean(self.finishes <= self.calendar.number(last_day) + 1))
 
+    def at(self, sure: int, line: str = "") -> dict[str, Any]:
+        """Return the documented fields with the date to promise at so many per cent.
+
+        With a line, only that one of the lines.
+        """
+        promise = self.sure_by(sure / 100)
+        lines = [r.as_json() for r in self.lines if line in ("", r.line)]
+        return {**self.as_json(), "lines": lines, "confidence": sure, "promise": _iso(promise)}
+
     @property
     def milestones(self) -> tuple[WorkChance, ...]:
         """The milestones that are to come, the soonest first."""
@@ -216,3 +225,7 @@ class ChancesAnswer:
             "seed": self.seed,
             "notes": list(self.notes),
         }
+
+
+def _iso(day: date | None) -> str | None:
+    return None if day is None else day.isoformat()

@@ -41,15 +41,7 @@ def whole(text: str, name: str, least: int, most: int) -> int:
 def as_json(answers: Answers, asked: tuple[ChancesAnswer, int, str, int]) -> dict[str, Any]:
     """Return the documented fields; of one line where one was asked for."""
     found, sure, line, _ = asked
-    told = found.as_json()
-    if line:
-        told["lines"] = [r for r in told["lines"] if r["line"] == line]
-    promise = found.sure_by(sure / 100)
-    return {
-        **told,
-        "confidence": sure,
-        "promise": None if promise is None else promise.isoformat(),
-    }
+    return found.at(sure, line)
 
 
 def _text(answers: Answers, asked: tuple[ChancesAnswer, int, str, int]) -> None:

@@ -10,7 +10,6 @@ from roomwright.answers import wire
 from roomwright.answers.chances import chances
 from roomwright.answers.futures import SAMPLES
 from roomwright.answers.order_by import CONFIDENCE, decision
-from roomwright.cli.chances import as_json
 from roomwright.web.api import WRONG, Answer, At, HouseId
 from roomwright.web.trouble import NotHereError
 
@@ -27,8 +26,8 @@ def of_the_end(
     house: HouseId, at: At, sure: Sure = CONFIDENCE, line: Line = "", samples: Futures = SAMPLES
 ) -> Answer:
     """Return how sure the end and each milestone are, and what costs the most days."""
-    asked = at.answers.ask(chances, samples), sure, line, samples
-    return wire.envelope("chances", at.answers, as_json(at.answers, asked))
+    found = at.answers.ask(chances, samples)
+    return wire.envelope("chances", at.answers, found.at(sure, line))
 
 
 @router.get("/houses/{house}/orders/{line}", tags=["dates"], responses=WRONG)
