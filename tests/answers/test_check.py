@@ -129,7 +129,7 @@ def test_tape_against_plan():
     off = told(room(), *sides[:4], reading("5", "A", "C", 144))["tape against plan"]
     assert off.weight == "look"
     assert "corner A is out by" in off.text
-    assert "If it is square, doubt A-C" in off.text
+    assert "If it is square, doubt A to C" in off.text
     twice = told(room(), *sides, reading("6", "B", "D", 150), reading("7", "A", "B", 123))
     assert twice["tape against plan"].ids == ("7",)
     assert "Another reading of A-B is 10'-0\"." in twice["tape against plan"].text

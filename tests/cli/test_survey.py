@@ -19,8 +19,10 @@ def run(*args: str):
 def test_the_doubtful_reading_its_rivals_and_what_to_tape_next_are_told():
     out = run(DEMO, "108").stdout
     for told in (
-        "Living 108, board face", "doubtful: 6 1/8\" too short",
-        "It could also be one of A-B, B-C, B-D, C-D, D-A", "Next, take A-C", "5/8\" longer",
+        "Living 108, board face", "doubtful, not used",
+        "A to C 23'-2 5/8\" is about 6 1/8\" too short: not used.",
+        "It could also be one of A to B, B to C, B to D, C to D, D to A.",
+        "Next, tape A to C again", "5/8\" longer",
     ):  # fmt: skip
         assert told in out
 

@@ -61,8 +61,8 @@ def test_many_readings_are_recorded_as_they_were_said():
 
 def test_an_offset_runs_to_an_edge_of_an_opening():
     door = next(o.id for o in DEMO.all(Opening) if "204" in (o.from_room, o.to_room))
-    new = do(DEMO, "record readings", room="204", text=f"A to {door} near 38 1/2", **HOW)
-    made = new.get(Reading, f"204/A-{door} near/1")
+    new = do(DEMO, "record readings", room="204", text=f"B to {door} near 38 1/2", **HOW)
+    made = new.get(Reading, f"204/B-{door} near/1")
     assert (made.to_corner, made.kind) == (f"{door} near", "offset")
 
 

@@ -120,7 +120,11 @@ def _suspect(this: RoomSurvey, bad: Read) -> Finding:
         f"{tape(abs(taken.error))} {side} than the other readings say."
     )
     others = [each for each in this.reads if each.fact.id in taken.rivals]
-    rest = sorted({_name(r.fact) for r in others})
+    rest = sorted({
+        f"its other reading, {tape(r.fact.length)}," if _ends(r.fact) == _ends(bad.fact)
+        else _name(r.fact)
+        for r in others
+    })  # fmt: skip
     if rest:
         text += f" {_or(rest)} could be the bad one too."
     again = [

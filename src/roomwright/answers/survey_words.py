@@ -15,6 +15,9 @@ UNSEEN = 24.0
 LITTLE = 0.25
 """A reading that lowers the worst detectable error by less than this is not asked for [in]."""
 
+OF_ITS_OWN = ("Next, take", "An error of")
+"""How the notes begin that `next_said` says in its own way."""
+
 FINE = 1 / 32
 """Smaller differences are not told [in]."""
 
@@ -28,13 +31,16 @@ def noticed(each: Read) -> str:
 
 
 def fate(each: Read) -> str:
-    """Whether a reading is used, and if not, who says so."""
+    """Whether a reading is used, and if not, who says so; by how much it is off is said once."""
     if each.fact.aside:
         return "set aside"
-    if each.taken is None or not each.suspect:
-        return ""
-    how = "long" if each.taken.error > 0 else "short"
-    return f"doubtful: {tape(abs(each.taken.error), 8)} too {how}"
+    return "doubtful, not used" if each.suspect else ""
+
+
+def told_of(this: RoomSurvey) -> list[str]:
+    """What the readings tell; what to tape next is a sentence of its own (`next_said`)."""
+    found = this.found.notes if this.found is not None else ()
+    return [*(note for note in found if not note.startswith(OF_ITS_OWN)), *this.notes]
 
 
 def plan_said(wall: WallDifference) -> str:

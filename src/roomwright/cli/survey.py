@@ -12,7 +12,14 @@ from roomwright.answers import Answers
 from roomwright.answers.survey import Read, RoomSurvey, survey_of
 from roomwright.answers.survey_json import survey_json
 from roomwright.answers.survey_upright import edges, upright
-from roomwright.answers.survey_words import fate, noticed, opening_said, plan_said
+from roomwright.answers.survey_words import (
+    fate,
+    next_said,
+    noticed,
+    opening_said,
+    plan_said,
+    told_of,
+)
 from roomwright.cli.source import BadInputError, open_store
 from roomwright.cli.subject import Subject
 from roomwright.cli.write import WHO
@@ -77,8 +84,10 @@ def _text(answers: Answers, this: RoomSurvey) -> None:
     for each in this.reads:
         table.add_row(*_row(each))
     OUT.print(table)
-    for note in (*(this.found.notes if this.found else ()), *this.notes):
+    for note in told_of(this):
         OUT.print(f"- {note}")
+    if following := next_said(this):
+        OUT.print(f"- {following}")
     for wall in this.walls:
         OUT.print(f"- {plan_said(wall)}")
     high = answers.ask(upright, this.room)
@@ -95,7 +104,7 @@ def _row(each: Read) -> tuple[str, ...]:
     how = ", ".join(
         part for part in (fact.face, fact.on.isoformat() if fact.on else "", fact.by) if part
     )
-    residual = f"{tape(-each.taken.residual, 64)}" if each.taken else ""
+    residual = f"{tape(-each.taken.residual, 64)}" if each.taken and not each.suspect else ""
     return each.line, tape(fact.length, 64), residual, noticed(each), how, fate(each)
 
 

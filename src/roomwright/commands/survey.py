@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from datetime import date
 from fractions import Fraction
 from typing import ClassVar
@@ -28,6 +29,9 @@ from roomwright.job.entities import Face, Id, Length, Opening, Reading, Room, Te
 from roomwright.job.facts import Change, Facts
 from roomwright.lengths import tape
 from roomwright.survey.spoken import Spoken, SpokenError, parse
+
+LONGER = 12.0
+"""A wall may be this much longer by the tape than it is drawn [in]; ours."""
 
 THICKEST = Fraction(12)
 """A layer of a wall is not thicker [in]; ours: furring, board, stone and all."""
@@ -70,8 +74,36 @@ def understood(facts: Facts, room: Room, text: str) -> tuple[Spoken, ...]:
     openings = [
         each for field in ("from_room", "to_room") for each in facts.where(Opening, field, room.id)
     ]
-    things = things_of(openings, facts.where(Window, "room", room.id))
-    return parse(text, corners_of(room), things)
+    windows = facts.where(Window, "room", room.id)
+    held: list[Opening | Window] = [*openings, *windows]
+    told = parse(text, corners_of(room), things_of(openings, windows))
+    drawn = {each.id.upper(): each for each in held}
+    for place, said in enumerate(told, 1):
+        if said.edge and (thing := drawn.get(said.to.upper())) is not None:
+            _along_its_wall(room, thing, said, place)
+    return told
+
+
+def _along_its_wall(room: Room, thing: Opening | Window, said: Spoken, place: int) -> None:
+    """Refuse an offset from a corner that is not of the opening's wall, or past its end."""
+    ring = outline_moves.ring(room.outline)
+    ends = outline_moves.plain(thing.a), outline_moves.plain(thing.b)
+    shown = shape.through_wall(ends, ring)
+    if shown is None:
+        raise SpokenError(f"{thing.id} lies in no wall of this room.", place, said.text)
+    wall = shape.walls(ring)[shown[0]]
+    names = shape.letter(shown[0]), shape.letter((shown[0] + 1) % len(ring))
+    if said.from_.upper() not in names:
+        raise SpokenError(
+            f"{thing.id} is in the wall from {names[0]} to {names[1]}: tape it from {names[0]} or "
+            f"{names[1]}, not from {said.from_}.", place, said.text,
+        )  # fmt: skip
+    long = math.dist(*wall)
+    if float(said.length) > long + LONGER:
+        raise SpokenError(
+            f"{tape(said.length)} from {said.from_} is off the wall: from {names[0]} to {names[1]} "
+            f"it is {tape(long)} as drawn.", place, said.text,
+        )  # fmt: skip
 
 
 def echo_of(said: Spoken) -> str:

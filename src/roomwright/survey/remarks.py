@@ -6,9 +6,9 @@ import math
 
 import shapely
 
-from roomwright.lengths import inches
+from roomwright.lengths import inches, tape
 
-from .model import Survey
+from .model import Observation, Survey
 from .snoop import Verdict
 
 WEAK = 24.0  # an error that only shows when it is larger than this is as good as unseen [in]
@@ -50,10 +50,9 @@ def _suspects(done: Survey) -> list[str]:
     by_id = {t.observation.id: t.observation for t in done.readings}
     for t in done.suspects():
         o, how = t.observation, "long" if t.error > 0 else "short"
-        text = (
-            f"{o.line()} ({inches(o.length)}) is about {inches(abs(t.error))} too {how}: set aside."
-        )
-        others = sorted({by_id[r].line() for r in t.rivals})
+        off = tape(abs(t.error), 8)
+        text = f"{_line(o)} {tape(o.length)} is about {off} too {how}: not used."
+        others = sorted({_rival(o, by_id[r]) for r in t.rivals})
         if others:
             what = "It could also be" if len(others) == 1 else "It could also be one of"
             text += f" {what} {', '.join(others)}."
@@ -61,11 +60,21 @@ def _suspects(done: Survey) -> list[str]:
     return said
 
 
+def _line(o: Observation) -> str:
+    return f"{o.from_} to {o.to}"
+
+
+def _rival(bad: Observation, other: Observation) -> str:
+    """What else could be wrong; a second reading of the same two corners is named as that."""
+    same = {bad.from_, bad.to} == {other.from_, other.to}
+    return f"the other reading of it, {tape(other.length)}" if same else _line(other)
+
+
 def _square(done: Survey, verdict: Verdict) -> list[str]:
     if verdict.how == "square":
         return []
     blamed = {k for n in verdict.other.named for k in (n.reading, *n.rivals)}
-    lines = list(dict.fromkeys(done.readings[k].observation.line() for k in sorted(blamed)))
+    lines = list(dict.fromkeys(_line(done.readings[k].observation) for k in sorted(blamed)))
     said = "The readings agree with each other only in a room that is out of square."
     if not lines:
         return [said]
@@ -83,7 +92,7 @@ def _blind(done: Survey) -> list[str]:
         said.append("Walls alone cannot name a bad reading: take a diagonal.")
     elif not done.can_name and len(names) > 3:
         said.append("There are too few readings to tell a bad one from every other.")
-    blind = list(dict.fromkeys(t.observation.line() for t in used if t.detectable > WEAK))
+    blind = list(dict.fromkeys(_line(t.observation) for t in used if t.detectable > WEAK))
     if blind:
         said.append(f"Nobody would notice an error in {', '.join(blind)}: take it twice.")
     worst = max((t.detectable for t in used), default=math.inf)
@@ -98,5 +107,5 @@ def _blind(done: Survey) -> list[str]:
             if d.detectable_after <= WEAK
             else ""
         )
-        said.append(f"Next, take {d.from_}-{d.to}{again} (about {inches(d.length)}){after}.")
+        said.append(f"Next, take {d.from_} to {d.to}{again} (about {tape(d.length)}){after}.")
     return said

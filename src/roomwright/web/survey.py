@@ -24,6 +24,7 @@ from roomwright.answers.survey_words import (
     opening_said,
     plan_said,
     square_said,
+    told_of,
 )
 from roomwright.answers.what_changes import Changed, what_changes
 from roomwright.commands.outline import code_of
@@ -62,7 +63,6 @@ class Row:
     how: str
     note: str
     aside: bool
-    rivals: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,16 +91,17 @@ def row_of(this: RoomSurvey, each: Read) -> Row:
     told.append(show_date(fact.on) if fact.on else "no date")
     told.append(fact.by or "nobody named")
     off = ""
-    if taken is not None and abs(taken.residual) >= 1 / 64:
+    if each.suspect:
+        off = "By how much stands above, under What they tell"
+    elif taken is not None and abs(taken.residual) >= 1 / 64:
         how = "longer" if taken.residual < 0 else "shorter"
         off = f"{tape(abs(taken.residual), 64)} {how} than the room as adjusted"
     elif taken is not None:
         off = "agrees with the others"
-    rivals = [r.line for r in this.reads if taken is not None and r.fact.id in taken.rivals]
     word = "short" if each.suspect else ""
     return Row(
         fact.id, each.line, tape(fact.length, 64), off, noticed(each), fate(each), word,
-        ", ".join(told), fact.note, bool(fact.aside), ", ".join(dict.fromkeys(rivals)),
+        ", ".join(told), fact.note, bool(fact.aside),
     )  # fmt: skip
 
 
@@ -158,14 +159,12 @@ def shown(at: HouseAt, room: Room) -> dict[str, Any]:
     }
     across = [row_of(this, each) for each in this.of("wall", "diagonal")]
     along = [row_of(this, each) for each in this.of("height", "offset", "")]
-    said = ("Next, take", "An error of")  # the page says these two itself, in large letters
-    notes = [n for n in (this.found.notes if this.found else ()) if not n.startswith(said)]
     last = max(
         this.reads, key=lambda r: (r.fact.on is not None, r.fact.on, r.fact.id), default=None
     )
     return {
         "this": this, "drawings": drawings, "across": across, "along": along,
-        "notes": [*notes, *this.notes], "following": next_said(this),
+        "notes": told_of(this), "following": next_said(this),
         "walls": [plan_said(w) for w in this.walls],
         "corners_out": [text for w in this.walls if (text := square_said(w))],
         "heights": heights_said(high), "ceiling": high.ceiling,
