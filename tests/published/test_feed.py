@@ -11,6 +11,7 @@ from tests.answers.demo_house import answers, facts
 
 from roomwright.feed import Event, calendar, events
 from roomwright.job.entities import Contact, House, Order, Part
+from roomwright.job.entities import Event as Event_
 from roomwright.job.feeds import key_of
 
 STAMP = datetime(2027, 3, 29, 12, 30, 5, 999, tzinfo=UTC)
@@ -136,3 +137,12 @@ def test_the_same_thing_keeps_its_uid_when_its_day_moves(moved):
     assert set(after) == set(before)
     for key in landing:
         assert (after[key].first - before[key].first).days == 7 * moved
+
+
+def test_what_was_damaged_lands_again():
+    part = facts().get(Part, "L172")
+    key = key_of("landing", "PO-101", part.part_class)
+    assert key not in {e.key for e in events(answers())}, "it is here"
+    harm = Event_(id="E1", what="damaged", order="PO-101", line="L172", qty=1,
+                  on=date(2027, 3, 20))  # fmt: skip
+    assert key in {e.key for e in events(answers(harm))}

@@ -116,6 +116,8 @@ def operations():
         ("GET", "/houses/{house}/counts"), ("GET", "/houses/{house}/check"),
         ("GET", "/houses/{house}/sheets"), ("POST", "/houses/{house}/commands"),
         ("POST", "/houses/{house}/undo"),
+        ("GET", "/houses/{house}/choices"), ("GET", "/houses/{house}/calls"),
+        ("GET", "/houses/{house}/change-orders"), ("GET", "/houses/{house}/change-orders/{id}"),
     ]  # fmt: skip
 
 

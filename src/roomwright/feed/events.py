@@ -14,10 +14,11 @@ from typing import Literal
 
 from roomwright.answers import Answers
 from roomwright.answers.dates import dates
+from roomwright.answers.happened import story
 from roomwright.answers.orders import OrderRow, orders
 from roomwright.answers.visits import INSPECTOR, trades_of
 from roomwright.days import show_date
-from roomwright.job.entities import Activity, Order, PartClass, Receipt
+from roomwright.job.entities import Activity, Order, PartClass
 from roomwright.job.feeds import key_of
 
 Kind = Literal["order by", "landing", "inspection", "visit"]
@@ -66,14 +67,11 @@ def _to_order(answers: Answers, rows: Iterable[OrderRow]) -> Iterable[Event]:
 def _landing(answers: Answers, rows: Iterable[OrderRow]) -> Iterable[Event]:
     """What of a class comes on one order, on the first day that is promised for any of it."""
     lines = {r.line: r for r in rows}
-    came: dict[tuple[str, str], int] = {}
-    for receipt in answers.facts.all(Receipt):
-        key = receipt.order, receipt.line
-        came[key] = came.get(key, 0) + receipt.qty
     coming: dict[tuple[str, str], list[tuple[date, int, OrderRow]]] = {}
     for order in answers.facts.all(Order):
-        left = order.qty - came.get((order.order, order.line), 0)
         row = lines.get(order.line)
+        told = answers.ask(story, order.line).order(order.order)
+        left = order.qty - (told.good if told else 0)  # what was damaged comes again
         if order.promised and left > 0 and row is not None:
             key = order.order, row.part_class
             coming.setdefault(key, []).append((order.promised, left, row))
