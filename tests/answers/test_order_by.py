@@ -16,6 +16,7 @@ from roomwright.answers.order_by_model import DecisionError
 from roomwright.answers.whole_network import whole
 from roomwright.chances import simulate
 from roomwright.job.entities import House, Part
+from roomwright.job.facts import Change
 
 FEW = 800
 
@@ -145,3 +146,19 @@ def test_before_the_site_starts_a_lead_begins_today() -> None:
     line = line_of(given, "RANGE")
     make = f"{line}:make"
     assert found.network[make].days == 80 - 20
+
+
+def test_kept_answers_compare_after_a_change() -> None:
+    """What was decided is asked again after another fact has changed, and equals a fresh answer."""
+    given = answers()
+    line = line_of(given, "CABB")
+    offers = (Offer("expedite", 10, 350.0),)
+    before = given.ask(decision, line, 80, FEW, offers)
+    house = given.facts.get(House, "house").model_copy(update={"cost_per_day": 400})
+    later = given.supposing([Change("house", "house", given.facts.get(House, "house"), house)])
+    after = later.ask(decision, line, 80, FEW, offers)
+    assert after is not None
+    assert after != before
+    assert after == answers(house).ask(decision, line, 80, FEW, offers)
+    assert later.ask(futures, FEW) == answers(house).ask(futures, FEW)
+    assert given.ask(futures, FEW) != given.ask(futures, FEW + 1)

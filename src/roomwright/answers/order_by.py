@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date
 from typing import Final
 
@@ -302,7 +303,11 @@ class _Line:
                 lands = np.full(len(self.here), self.now + one.days)
                 name = f"another part, here in {one.days} working days"
                 options.append(Option("substitute", name, lands, self.need, one.price, spare))
-        return answer_slip(options, self.costs)
+        # an answer is kept and compared: the futures of each option stay behind
+        return tuple(
+            replace(a, option=replace(a.option, landing=0, need=0, spare=0))
+            for a in answer_slip(options, self.costs)
+        )
 
 
 def _only(alone: Whole, found: Whole) -> Whole:
