@@ -5,12 +5,12 @@ from playwright.sync_api import Page, expect
 from tests.browser.conftest import sideways, violations
 
 PAGES = (
-    "/", "/today", "/chances", "/orders", "/orders/L011", "/orders/L019", "/orders?show=all", "/counts",
-    "/counts?room=102", "/history", "/sheets", "/work", "/journal", "/check", "/room/101", "/room/102",
-    "/room/204", "/room/103", "/room/210", "/room/101/what-fits", "/room/101/survey",
-    "/room/108/survey", "/room/102/survey", "/room/101/mark-out", "/room/208/mark-out",
-    "/room/102/walls", "/room/204/walls", "/walk-paths", "/draw/1", "/draw/1?pick=room:101",
-    "/nowhere",
+    "/", "/today", "/chances", "/orders", "/orders/L011", "/orders/L019", "/orders?show=all",
+    "/counts", "/counts?room=102", "/history", "/sheets", "/work", "/journal", "/check",
+    "/room/101", "/room/102", "/room/204", "/room/103", "/room/210", "/room/101/what-fits",
+    "/room/101/survey", "/room/108/survey", "/room/102/survey", "/room/101/mark-out",
+    "/room/208/mark-out", "/room/102/walls", "/room/204/walls", "/walk-paths", "/draw/1",
+    "/draw/1?pick=room:101", "/nowhere",
 )  # fmt: skip
 OUTSIDE = ("/houses", "/try", "/start", "/load", "/h/nobody")
 SMALL = 44

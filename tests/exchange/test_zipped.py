@@ -77,6 +77,7 @@ def packed(*files):
         (packed(("rooms.csv", b"0" * (9 * 1024 * 1024))), "too much: rooms.csv"),
         (packed(("house.toml", b"x"))[:-30], "cannot be read"),
     ],
+    ids=["no archive", "a file twice", "too much", "cut off"],
 )
 def test_a_zip_from_a_stranger_is_refused_in_words(data, words):
     with pytest.raises(FolderError, match=words):

@@ -11,8 +11,10 @@ from roomwright.job.entities import House, Room
 from roomwright.job.facts import Change
 
 PAGES = (
-    "", "/today", "/chances", "/orders", "/orders?show=all", "/orders?room=102", "/orders/L011", "/work",
-    "/work?show=all", "/counts", "/counts?room=102", "/sheets", "/journal", "/check", "/history", "/orders/L172",
+    "", "/today", "/chances", "/orders", "/orders?show=all", "/orders?room=102", "/orders/L011",
+    "/orders/L172", "/work", "/work?show=all", "/work/A090", "/network", "/who", "/crews",
+    "/look-ahead", "/choices", "/calls", "/change-orders", "/starter-work", "/import-work",
+    "/counts", "/counts?room=102", "/sheets", "/journal", "/check", "/history",
 )  # fmt: skip
 OUTSIDE = ("/houses", "/try", "/start", "/load")
 
