@@ -24,7 +24,8 @@ def test_all_at_once():
     assert (change.after.x, change.after.width, change.after.turn) == (76, 90, 90)
     assert change.after.depth == 42
     assert work.sentence == (
-        'Dining table T1: width 7\'-6", turned to 90°, moved 5" west, to 6\'-4", 7\'-0".'
+        'Dining table T1: width 7\'-6" (was 7\'-0"), turned to 90° (was 0°), moved 5" west, '
+        "to 6'-4\", 7'-0\"."
     )
 
 

@@ -68,7 +68,7 @@ SAID = [
     (
         "arrange",
         {"piece": "T1", "x": 76, "width": 80, "turn": 0},
-        'Dining table T1: width 6\'-8", moved 5" west, to 6\'-4", 7\'-0".',
+        'Dining table T1: width 6\'-8" (was 7\'-0"), moved 5" west, to 6\'-4", 7\'-0".',
     ),
 ]
 

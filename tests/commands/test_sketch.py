@@ -340,3 +340,22 @@ def test_a_backdrop_gets_its_scale(house):
     for huge in ("1e999999999", "1/0", "nan", "12345.5"):
         refused(house, "set points", "runs", "degrees", level="1", ax="1", ay="1", bx="99",
                 by="1", distance="9'", runs=huge)  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("name", "values", "words"),
+    [
+        ("edit room", {"room": "101", "name": "Study"}, "name “Study” (was “Den”)."),
+        ("edit room", {"room": "101", "ceiling": "8'"}, "ceiling 8'-0\" (was not said)."),
+        ("set figure", {"key": "dining.rise", "value": "34"}, "34, your own (was 30)."),
+        ("set figure", {"key": "dining.rise"}, "as the set says (was 30)."),
+        ("edit window", {"window": "W1", "sill": "30"}, "sill was 2'-0\", is now 2'-6\"."),
+        ("place", {"thing": "piece", "id": "T1", "x": "60", "y": "50"},
+         "(center was 6'-3\", 5'-0\", is now 5'-0\", 4'-2\")."),
+    ],
+)  # fmt: skip
+def test_what_is_changed_says_what_it_was_and_what_it_is_now(house, name, values, words):
+    facts = do(house, "add window", room="101", wall="D", from_corner="30", width="36", sill="24")
+    facts = do(facts, "put", room="101", kind="dining table", width="60", depth="36")
+    facts = do(facts, "set figure", key="dining.rise", value="30")
+    assert commands.parse(name, values).work(facts, lambda _: []).sentence.endswith(words)

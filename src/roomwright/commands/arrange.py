@@ -52,9 +52,14 @@ class Arrange(Command):
         what = capital(named(piece, "piece", piece.id))
         if not given:
             return Work([], f"{what} stands so already.")
-        said = [f"{name} {tape(given[name])}" for name in SIZES if name in given]
+        said = [
+            f"{name} {tape(given[name])}" + ("" if was is None else f" (was {tape(was)})")
+            for name in SIZES
+            if name in given
+            for was in [getattr(piece, name)]
+        ]
         if "turn" in given:
-            said.append(f"turned to {number(given['turn'])}°")
+            said.append(f"turned to {number(given['turn'])}° (was {number(piece.turn)}°)")
         change = edit(piece, **given)
         now = change.after
         if isinstance(now, Piece) and {"x", "y"} & set(given):

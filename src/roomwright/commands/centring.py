@@ -27,11 +27,14 @@ class CenterOn(Command):
         what = capital(named(fact, fact.kind_name, fact.id))
         if (fact.centred_on or None) == self.on:
             return Work([], f"{what} is so already.")
+        was = f" (was on {fact.centred_on})" if fact.centred_on else ""
         if self.on is None:
-            return Work([edit(fact, centred_on=None)], f"{what}: centered as is usual again.")
+            return Work([edit(fact, centred_on=None)], f"{what}: centered as is usual again{was}.")
         other = target(facts, self.on)
         on = self.on if other is None else named(other, other.kind_name, other.id)
-        return Work([edit(fact, centred_on=self.on)], f"{what} should be centered on the {on}.")
+        return Work(
+            [edit(fact, centred_on=self.on)], f"{what} should be centered on the {on}{was}."
+        )
 
 
 def let_go(facts: Facts, *gone: Fact) -> list[Change]:

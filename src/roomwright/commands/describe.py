@@ -44,5 +44,6 @@ class Describe(Command):
         plain = "; ".join(p for part in self.features.split(";") if (p := " ".join(part.split())))
         if plain == piece.features:
             return Work([], f"{what} is described so already.")
-        said = f"{what}: {plain}." if plain else f"{what}: nothing more is said of it."
+        was = f" (was {piece.features})" if piece.features else ""
+        said = f"{what}: {plain}{was}." if plain else f"{what}: nothing more is said of it{was}."
         return Work([edit(piece, features=plain)], said)

@@ -46,7 +46,10 @@ class ChooseFigures(Command):
         _known_set(self.figures)
         if self.figures == house.figures:
             return Work([], f"The figures are {self.figures} already.")
-        return Work([edit(house, figures=self.figures)], f"Figures in force: {self.figures}.")
+        return Work(
+            [edit(house, figures=self.figures)],
+            f"Figures in force: {self.figures} (was {house.figures}).",
+        )
 
 
 class SetFigure(Command):
@@ -69,14 +72,21 @@ class SetFigure(Command):
         if not self.value:
             if key not in house.overrides:
                 return Work([], f"{self.key}{where}: the set's figure holds already.")
-            return Work([edit(house, overrides=held)], f"{self.key}{where}: as the set says.")
+            return Work(
+                [edit(house, overrides=held)],
+                f"{self.key}{where}: as the set says (was {house.overrides[key]}).",
+            )
         try:
             load().choose(house.figures, {self.key: self.value})
         except (FiguresError, ValueError) as no:
             field = "value" if self.key in load().keys else "key"
             raise BadCommandError((field, str(no))) from no
         held[key] = self.value
-        return Work([edit(house, overrides=held)], f"{self.key}{where}: {self.value}, your own.")
+        before = house.overrides.get(key)
+        was = f" (was {before})" if before is not None else " (was as the set says)"
+        return Work(
+            [edit(house, overrides=held)], f"{self.key}{where}: {self.value}, your own{was}."
+        )
 
 
 def _known_set(name: str) -> None:

@@ -24,6 +24,7 @@ from roomwright.commands.in_wall import clear, in_wall, on_wall
 from roomwright.commands.openings import NAMES, AddOpening
 from roomwright.commands.said import Said
 from roomwright.exchange import place
+from roomwright.exchange.changes import was_now
 from roomwright.job.entities import Id, Opening, OpeningKind, Point, Room, Text, Window
 from roomwright.job.facts import Facts
 from roomwright.lengths import tape
@@ -74,7 +75,10 @@ class EditOpening(Command):
             return Work([], f"{capital(what)} is so already.")
         sound(facts, [now], "from_corner")
         at = f"wall {str(given['wall']).upper()}, {given['from_corner']} from its corner"
-        return Work([now], f"{capital(what)}: {tape(made.width or wide)} in {at}.")
+        before = f"{tape(was.width or wide)} in wall {wall}, {from_corner} from its corner"
+        if was.kind != kind:
+            before = f"a {NAMES.get(was.kind, 'opening')}, {before}"
+        return Work([now], f"{capital(what)}: {tape(made.width or wide)} in {at} (was {before}).")
 
 
 def _as_it_was_told(was: Opening, made: Opening) -> dict[str, object]:
@@ -196,7 +200,8 @@ class EditWindow(Command):
             return Work([], f"Window {was.id} is so already.")
         if isinstance(change.after, Window):
             _opens_within(change.after)
-        return Work([change], f"Window {was.id} of {room.name or room.id} changed.")
+        said = was_now(was, change.after) if change.after is not None else ""
+        return Work([change], f"Window {was.id} of {room.name or room.id}: {said}.")
 
 
 class RemoveWindow(Command):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable
+from fractions import Fraction
 from typing import ClassVar, Literal
 
 from roomwright.commands.base import (
@@ -69,10 +70,10 @@ class EditRoom(Command):
             if value is not None and value != getattr(room, field):
                 values[field] = value
                 shown = tape(value) if field == "ceiling" else f"“{value}”" if value else "not said"
-                said.append(f"{field} {shown}")
+                said.append(f"{field} {shown} (was {_shown(getattr(room, field))})")
         if self.floor is not None and self.floor != (room.floor or ""):
             values["floor"] = self.floor or None
-            said.append(f"floor {self.floor or 'not said'}")
+            said.append(f"floor {self.floor or 'not said'} (was {room.floor or 'not said'})")
             if self.floor and facts.find(Floor, self.floor) is None:
                 if self.build_up is None:
                     raise BadCommandError(
@@ -84,7 +85,8 @@ class EditRoom(Command):
             floor = need(facts, Floor, room.floor, "floor")
             if floor.build_up != self.build_up:
                 changes.append(edit(floor, build_up=self.build_up))
-                said.append(f"{floor.id} is {tape(self.build_up)} thick, in every room that has it")
+                said.append(f"{floor.id} is {tape(self.build_up)} thick (was "
+                            f"{tape(floor.build_up)}), in every room that has it")  # fmt: skip
         if values:
             changes.append(edit(room, **values))
         what = room.name or f"Room {room.id}"
@@ -164,6 +166,13 @@ def counted(facts: list[Fact] | list[Opening]) -> str:
         else f"{len(held)} {NOUNS.get(kind, kind)}s"
         for kind, held in by.items()
     )
+
+
+def _shown(value: object) -> str:
+    """A field of a room as a sentence says it."""
+    if isinstance(value, Fraction):
+        return tape(value)
+    return f"“{value}”" if value else "not said"
 
 
 def _leads_out(room: str) -> Callable[[Opening], Change]:

@@ -107,7 +107,8 @@ class Place(Command):
         what = capital(_called(fact))
         if change.after == change.before:
             return Work([], f"{what} is there already.")
-        return Work([change], f"{what} moved{': ' + self.place if self.place else ''}.")
+        said = f": {self.place}" if self.place else ""
+        return Work([change], f"{what} moved{said}{_from_to(fact, change.after)}.")
 
     def _piece(self, fact: Piece, room: Room) -> Change:
         if self.x is not None:
@@ -254,6 +255,21 @@ class RemoveLight(Command):
         """Return the house without it."""
         was = need(facts, Light, self.light, "light")
         return Work([take_out(was), *let_go(facts, was)], f"Light {was.id} taken out.")
+
+
+def _from_to(was: Fact, now: Fact | None) -> str:
+    """From where to where something went, by its middle; empty where one of them is not known."""
+    ends = []
+    for fact in (was, now):
+        if isinstance(fact, Fixed):
+            west, south, east, north = extent(fact.outline)
+            ends.append(((west + east) / 2, (south + north) / 2))
+        elif isinstance(fact, Piece | Light) and fact.x is not None and fact.y is not None:
+            ends.append((fact.x, fact.y))
+    if len(ends) < 2:
+        return ""
+    (x, y), (u, v) = ends
+    return f" (center was {tape(x)}, {tape(y)}, is now {tape(u)}, {tape(v)})"
 
 
 def place_in(

@@ -122,7 +122,10 @@ class Turn(Command):
         if by == 0:
             return Work([], f"{what} is turned {number(angle)}° already.")
         way = f"{number(by)}° counterclockwise" if by <= 180 else f"{number(360 - by)}° clockwise"
-        return Work([edit(piece, turn=angle)], f"{what} turned {way}, to {number(angle)}°.")
+        return Work(
+            [edit(piece, turn=angle)],
+            f"{what} turned {way}, to {number(angle)}°.",
+        )
 
 
 class Resize(Command):
@@ -236,10 +239,13 @@ class SetUse(Command):
         piece = need(facts, Piece, self.piece, "piece")
         uses = {k: v for k, v in piece.uses.items() if k != self.side}
         what = f"{capital(self.side)} side of {named(piece, 'piece', piece.id)}"
+        before = piece.uses.get(self.side)
+        was = f" (was {before}, on your word)" if before else ""
         if self.use is None:
-            return Work([edit(piece, uses=uses)], f"{what}: its use follows from the routes again.")
+            said = f"{what}: its use follows from the routes again{was}."
+            return Work([edit(piece, uses=uses)], said)
         uses[self.side] = self.use
-        return Work([edit(piece, uses=uses)], f"{what}: people {self.use}, on your word.")
+        return Work([edit(piece, uses=uses)], f"{what}: people {self.use}, on your word{was}.")
 
 
 def next_id(facts: Facts, kind: str) -> str:

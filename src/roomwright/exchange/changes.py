@@ -62,7 +62,14 @@ def _named(fact: Fact) -> str:
     return f"{name} ({room})" if room and room not in fact.id else name
 
 
-def _different(before: Fact, after: Fact) -> str:
+def was_now(before: Fact, after: Fact) -> str:
+    r"""Return what differs in a fact, field by field: sill was 2'-0", is now 2'-6".
+
+    >>> from roomwright.job.entities import Room
+    >>> den = Room(id="1", level="1", name="Den", outline=())
+    >>> was_now(den, den.model_copy(update={"name": "Study"}))
+    'name was Den, is now Study'
+    """
     model = type(after)
     parts = []
     for field in model.model_fields:
@@ -73,7 +80,11 @@ def _different(before: Fact, after: Fact) -> str:
             word = field.replace("_", " ")
             was, now = value(model, field, old), value(model, field, new)
             parts.append(f"{word} was {was}, is now {now}")
-    return f"{_named(after)}: {'; '.join(parts)}."
+    return "; ".join(parts)
+
+
+def _different(before: Fact, after: Fact) -> str:
+    return f"{_named(after)}: {was_now(before, after)}."
 
 
 def _all(facts: list[Fact], one: str, many: str) -> list[str]:
