@@ -4,6 +4,8 @@ import pytest
 from playwright.sync_api import Page, expect
 from tests.browser.conftest import sideways, violations
 
+from roomwright.chances import warm
+
 PAGES = (
     "/", "/today", "/chances", "/orders", "/orders/L011", "/orders/L019", "/orders?show=all",
     "/counts", "/counts?room=102", "/history", "/sheets", "/work", "/journal", "/check",
@@ -25,6 +27,12 @@ TOO_SMALL = """(least) => [...document.querySelectorAll(
   .filter(([e, r]) => r.width > 0 && (r.height < least || r.width < least))
   .map(([e, r]) => `${e.tagName} ${e.className} "${e.textContent.trim().slice(0, 30)}" ` +
                    `${Math.round(r.width)} x ${Math.round(r.height)}`)"""
+
+
+@pytest.fixture(autouse=True, scope="module")
+def compiled() -> None:
+    """Simulations take a blink, so no page waits for one and comes again by itself."""
+    assert warm()
 
 
 def addresses(server, house: str) -> list[str]:
