@@ -198,7 +198,7 @@ def _text(lines: labels.Block, spot: Spot, kind: str, fill: str) -> str:
         }  # fmt: skip
         place = ink.turned if spot.turned else ink.text
         parts.append(place((cx + down, cy) if spot.turned else (cx, cy + down), each.text, **style))
-    return "".join(parts)
+    return " ".join(parts)  # with a blank: read aloud, two lines are two words
 
 
 def _toward(p: Point, q: Point, by: float) -> Point:
