@@ -58,6 +58,7 @@ VALUES: dict[str, Values] = {
     "asked": lambda _: (Asked(),),
     "line": lambda a: a.facts.ids(Part)[::25],
     "part_class": lambda a: a.facts.ids(PartClass)[::10],
+    "first": lambda a: (a.as_of,),
     "maker": lambda a: ["", *sorted({o.maker for o in a.facts.all(Order)} - {""})],
 }
 """Name of a parameter -> its values. The name of a kind of fact stands for the ids of that kind."""

@@ -110,6 +110,7 @@ def operations():
         ("POST", "/houses/{house}/rooms/{room}/suppose"),
         ("GET", "/houses/{house}/rooms/{room}/survey"),
         ("GET", "/houses/{house}/rooms/{room}/walls"), ("GET", "/houses/{house}/walk-paths"),
+        ("GET", "/houses/{house}/schedule-check"), ("GET", "/houses/{house}/who"),
         ("GET", "/houses/{house}/rooms/{room}/what-fits"), ("GET", "/houses/{house}/dates"),
         ("GET", "/houses/{house}/orders"), ("GET", "/houses/{house}/today"),
         ("GET", "/houses/{house}/chances"), ("GET", "/houses/{house}/orders/{line}"),

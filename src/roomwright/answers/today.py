@@ -118,8 +118,6 @@ def today(ask: Ask) -> TodayAnswer:
     days = ask(dates.calendar)
     return TodayAnswer(
         as_of=ask.as_of,
-        tasks=expected.ranked(
-            ask, supply.today(wanted, site, days, ask.as_of) + ask(measures_due)
-        ),
+        tasks=expected.ranked(ask, supply.today(wanted, site, days, ask.as_of) + ask(measures_due)),
         cautions=supply.cautions(site, words, days, ask.as_of),
     )

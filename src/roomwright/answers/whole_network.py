@@ -198,9 +198,7 @@ class _Ways:
         promise, promised = told.followed.promise, None
         if promise is not None and not here:
             said = self.ask(happened.story, row.line).said(told.waiting)
-            wait = self.promises.wait(
-                row.part_class, maker, said, promise, self.calendar, self.now
-            )
+            wait = self.promises.wait(row.part_class, maker, said, promise, self.calendar, self.now)
             promised = wait.less(self.begin - self.now)
         made = chain_ways.chain_way(
             told, maker, self.calendar, self.ask.as_of, guess=self.promises.guess,
