@@ -22,6 +22,7 @@ def as_json(found: Found) -> dict[str, Any]:
         "front": [_option(each) for each in found.front],
         "stops": _option(found.stops),
         "no_larger": found.no_larger,
+        "leaf_in": found.leaf_in,
         "if_a_wall_is_half_an_inch_short": _option(half),
         "walls": [_wall(each) for each in found.walls],
         "proved": found.proved,

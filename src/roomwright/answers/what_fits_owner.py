@@ -117,6 +117,8 @@ def _why(found: Found, kind: str) -> Iterator[str]:
         yield f"Why not the next one: {words.size(stops)}{more}. {_leaves(stops)}"
     elif found.no_larger:
         yield f"Why none larger: {found.no_larger}."
+    if found.leaf_in:
+        yield found.leaf_in
     if best is not None and best.slid:
         yield f"For it {words.slid(best)}."
     if best is not None and found.others:

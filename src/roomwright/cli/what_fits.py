@@ -141,6 +141,8 @@ def text(found: Found) -> None:
             OUT.print(f"What stops it: {words.in_words(found.stops)}")
     else:
         _best(found, found.best)
+    if found.leaf_in:
+        OUT.print(found.leaf_in)
     if found.walls:
         OUT.print()
         OUT.print("If a wall is nearer than measured", style="bold")

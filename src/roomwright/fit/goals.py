@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 import tomllib
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Container, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from importlib import resources
@@ -29,7 +29,7 @@ from roomwright.fit.ways import Gap, Touch
 from roomwright.lengths import tape
 from roomwright.shape import TOUCH, Segment, anticlockwise, middle, outward, walls
 
-_ON = 1 / 100
+ON = 1 / 100
 """The eroded floor comes this near to where a body touches a side [in]: its chords stray."""
 
 
@@ -111,11 +111,21 @@ def goal_paths(ground: Ground, needs: Needs, room: str | None = None) -> tuple[G
     return tuple(each_goal_path(ground, needs, room))
 
 
-def each_goal_path(ground: Ground, needs: Needs, room: str | None = None) -> Iterator[GoalPath]:
-    """The same, one at a time, for whoever stops at the first that is short."""
-    groups = goals(ground, room)
+def ways_in(ground: Ground) -> list[Opening]:
+    """The openings by which people come to a goal."""
     openings = [opening for opening in ground.space.openings if opening.width > TOUCH]
-    openings = [o for o in openings if use_in(o.name) not in ROOMS_BEHIND] or openings
+    return [o for o in openings if use_in(o.name) not in ROOMS_BEHIND] or openings
+
+
+def each_goal_path(
+    ground: Ground,
+    needs: Needs,
+    room: str | None = None,
+    only: Container[str] | None = None,
+) -> Iterator[GoalPath]:
+    """The same, one at a time, for whoever stops at the first that is short; `only` to some."""
+    groups = [g for g in goals(ground, room) if only is None or g[0].body.id in only]
+    openings = ways_in(ground)
     if not groups or not openings:
         return
     standing = [
@@ -163,12 +173,12 @@ class _Floors:
         """Whether a body that has come straight in gets to a side; False may be too strict."""
         start = _offset(opening.segment, width / 2, self.floor)
         if start is None or shapely.dwithin(
-            self._standing, shapely.LineString(opening.segment), _ON
+            self._standing, shapely.LineString(opening.segment), ON
         ):
             return False  # what stands in the opening itself is left to the exact search
         goal = before(side, width)
         return any(
-            shapely.dwithin(part, start, _ON) and shapely.dwithin(part, goal, _ON)
+            shapely.dwithin(part, start, ON) and shapely.dwithin(part, goal, ON)
             for part in self.parts(width)
         )
 
@@ -241,7 +251,7 @@ def _halved(
     def joined(width: float) -> bool:
         free.goal = before(goal.side, width)
         return any(
-            shapely.dwithin(part, free.start, _ON) and shapely.dwithin(part, free.goal, _ON)
+            shapely.dwithin(part, free.start, ON) and shapely.dwithin(part, free.goal, ON)
             for part in free.free(width)
         )
 

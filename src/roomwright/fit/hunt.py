@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from roomwright.fit.bounds import Floats, Ints
 from roomwright.fit.lay import EVEN, Frame, Places
 from roomwright.fit.model import Piece
 from roomwright.fit.passing import SLIDE
@@ -48,9 +49,10 @@ class Hunt:
         *,
         lowest: float,
         budget: int,
+        half: bool = False,
     ) -> None:
         self.trials, self.frames, self.table, self.sizes = trials, frames, table, sizes
-        self.lowest, self.budget = lowest, budget
+        self.lowest, self.budget, self.half = lowest, budget, half
         self.widest = max(width for _, width in sizes)
         self.weighed = 0
         self.best: Trial | None = None
@@ -179,6 +181,8 @@ class Hunt:
         places, tried = self.places[name], self.tried.setdefault(name, [])
         area = float(lot.length * lot.width)
         bound = np.minimum(places.bound, self.ceiling)
+        near = np.flatnonzero(bound >= self.key[0] - EVEN)
+        bound[near] = np.minimum(bound[near], self._beyond(name, places, near))
         for row, column in tried:  # at a higher level
             bound[(places.row == row) & (places.column == column)] = -np.inf
         guess = bound.copy()
@@ -202,6 +206,16 @@ class Hunt:
             if walked is not None:
                 guess = np.minimum(bound, places.with_uses(walked, walk))
 
+    def _beyond(self, name: Name, places: Places, at: Ints) -> Floats:
+        """The most that margins can be at some places by what stands round them, slid."""
+        number, across, length, width = name
+        box = (width, length) if across else (length, width)
+        u, v = places.column[at].astype(float), places.row[at].astype(float)
+        corners = [(u + i * box[0], v + j * box[1]) for i, j in ((0, 0), (1, 0), (1, 1), (0, 1))]
+        flat = np.stack([np.stack(corner, axis=1) for corner in corners], axis=1)
+        out = self.frames[number].back(flat.reshape(-1, 2)).reshape(-1, 4, 2)
+        return self.trials.most(out, self.table) + SLIDE
+
     def _try(self, name: Name, places: Places, k: int) -> list[bool] | None:
         """Judge a place; which sides (north, south, east, west) are walked past there."""
         frame = self.frames[name[0]]
@@ -210,6 +224,8 @@ class Hunt:
         if paths is None:
             return None
         back, left, front, right = self.trials.walked(piece, paths)
+        if self.half:
+            back, left, front, right = front, right, back, left
         walked = [left, right, back, front] if name[1] else [front, back, left, right]
         margin = float(places.with_uses(walked, frame.uses.walk)[k])
         margin = min([margin, *(bound.margin for bound in paths.bounds)])
@@ -224,7 +240,7 @@ class Hunt:
         frame = self.frames[number]
         box = (width, length) if across else (length, width)
         x, y = frame.out((column + box[0] / 2, row + box[1] / 2))
-        turn = (frame.angle + (90 if across else 0)) % 180
+        turn = (frame.angle + (90 if across else 0)) % 180 + (180 if self.half else 0)
         return replace(self.table, width=float(length), depth=float(width), x=x, y=y, turn=turn)
 
     def _take(self, name: Name, trial: Trial | None, off: float) -> None:
@@ -245,7 +261,7 @@ class Hunt:
         for name in self._smallest():
             number, across, length, width = name
             frame = self.frames[number]
-            if (frame.angle + (90 if across else 0)) % 180 != other.turn:
+            if (frame.angle + (90 if across else 0)) % 180 != other.turn % 180:
                 continue
             box = (width, length) if across else (length, width)
             centre = frame.into(np.array([[x, y]]))[0]

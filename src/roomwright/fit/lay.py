@@ -95,10 +95,12 @@ class _Uses:
     walk: float
 
     @staticmethod
-    def of(needs: Needs) -> "_Uses":
+    def of(needs: Needs, bench: bool) -> "_Uses":
         rise = needs.get("dining.rise")
         if rise is None:
             raise ValueError("what fits needs the figure dining.rise")
+        if bench and (slide := needs.get("dining.bench")) is not None:
+            rise = min(rise, slide)  # which side has it depends on the turn: never too much
         edge, walk = needs.get("dining.edge_past"), needs.get("dining.walk_past")
         return _Uses(rise, rise if edge is None else edge, rise if walk is None else walk)
 
@@ -106,7 +108,15 @@ class _Uses:
 class Frame:
     """A room on a grid of inches along one direction of its walls."""
 
-    def __init__(self, trials: Trials, room: Outline, angle: float, *, plain: bool = False) -> None:
+    def __init__(
+        self,
+        trials: Trials,
+        room: Outline,
+        angle: float,
+        *,
+        plain: bool = False,
+        bench: bool = False,
+    ) -> None:
         cos, sin = unit(angle)
         self.angle = angle
         self._turn = np.array([[cos, -sin], [sin, cos]])  # rows of points times this: into frame
@@ -116,7 +126,7 @@ class Frame:
         self.columns, self.rows = max(1, size[0]), max(1, size[1])
         centre = shapely.Polygon(room).centroid
         self.centre = self.into(np.array([[centre.x, centre.y]]))[0]
-        self.uses = _Uses.of(trials.needs)
+        self.uses = _Uses.of(trials.needs, bench)
         self._depth = trials.needs.get("dining.walk_past") or 0.0
         self._plain = plain
         self._trials = trials
@@ -133,6 +143,10 @@ class Frame:
         """A point of the grid in the room's own coordinates."""
         x, y = ((np.array(point) + self._origin) @ self._turn.T).tolist()
         return x, y
+
+    def back(self, points: Floats) -> Floats:
+        """Points (n, 2) of the grid in the room's own coordinates."""
+        return np.asarray((points + self._origin) @ self._turn.T)
 
     def _sweeps(self, trials: Trials, room: Outline) -> None:
         ground = trials.ground

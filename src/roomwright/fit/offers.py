@@ -3,9 +3,10 @@
 from dataclasses import dataclass
 from functools import lru_cache
 
+from roomwright.fit.features import PLAIN, Features
 from roomwright.fit.lay import EVEN
 from roomwright.fit.model import Needs, Piece
-from roomwright.fit.seats import seats
+from roomwright.fit.seats import counted, seats
 from roomwright.fit.trial import Bound, Trial
 
 
@@ -84,13 +85,13 @@ class WhatFits:
 
 @lru_cache(maxsize=32)
 def by_seats(
-    sizes: Sizes, figures: frozenset[tuple[str, float]]
+    sizes: Sizes, figures: frozenset[tuple[str, float]], features: Features = PLAIN
 ) -> list[tuple[int, frozenset[tuple[int, int]]]]:
     """Sizes by how many they seat, most seats first."""
     needs = Needs(dict(figures))
-    found: dict[int, set[tuple[int, int]]] = {}
-    for length in range(sizes.least_length, sizes.most_length + 1):
-        for width in range(sizes.least_width, min(sizes.most_width, length) + 1):
-            count = seats(length, width, needs).total
-            found.setdefault(count, set()).add((length, width))
+    found = counted(
+        ((length, width), seats(length, width, needs, features=features))
+        for length in range(sizes.least_length, sizes.most_length + 1)
+        for width in range(sizes.least_width, min(sizes.most_width, length) + 1)
+    )
     return sorted(((k, frozenset(v)) for k, v in found.items() if k), reverse=True)

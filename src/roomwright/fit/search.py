@@ -10,6 +10,7 @@ reaches it. See docs/what-fits.md.
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
+from roomwright.fit.given import LOCALS
 from roomwright.fit.hunt import Hunt
 from roomwright.fit.lay import EVEN, Frame, directions
 from roomwright.fit.model import Needs, Piece, Room, Space
@@ -32,6 +33,15 @@ ROOMY = 18.0
 """With so much to spare fewer seats are not looked at any more [in]."""
 
 
+ALIKE: tuple[frozenset[str], ...] = (
+    frozenset(),
+    frozenset({"left", "right"}),
+    frozenset({"front", "back"}),
+    frozenset(LOCALS),
+)
+"""Sides with benches that are the same turned by half."""
+
+
 class Stopped(Exception):  # noqa: N818 - nothing went wrong
     """The caller stopped the search."""
 
@@ -46,6 +56,8 @@ def what_fits(
     front_to: float = 12.0,
     progress: Callable[[float], None] | None = None,
     stop: Callable[[], bool] | None = None,
+    table: Piece | None = None,
+    judged_by: type[Trials] = Trials,
 ) -> WhatFits:
     """The largest rectangular dining table for a room.
 
@@ -63,6 +75,11 @@ def what_fits(
         How short of the figures the front goes [in].
     progress, stop
         Told how far the search is, from 0 to 1; asked whether to stop.
+    table
+        What is looked for, with its features; by default like what it replaces. One that is not
+        the same turned by half is looked for both ways.
+    judged_by
+        What judges a place.
 
     Raises
     ------
@@ -85,9 +102,9 @@ def what_fits(
     this = space.room(room) if room is not None else space.rooms[0]
     old = [p for p in space.pieces if p.room in (this.id, "") and p.sort.seats]
     ids = [p.id for p in old] if instead_of is None else list(instead_of)
-    stand_in = _stand_in(space, ids, this.id)
+    stand_in = table or _stand_in(space, ids, this.id)
     search = _Search(
-        Trials(without(space, ids), needs, this.outline, _asking(stop)),
+        judged_by(without(space, ids), needs, this.outline, _asking(stop)),
         this,
         stand_in,
         sizes or Sizes(),
@@ -121,11 +138,16 @@ class _Search:
         self.weighed = 0
         outline = anticlockwise(room.outline)
         plain = table.id in {piece for piece, _ in trials.space.overrides}
-        self.frames = [Frame(trials, outline, angle, plain=plain) for angle in directions(outline)]
+        bench = bool(table.told.benches)
+        self.frames = [
+            Frame(trials, outline, angle, plain=plain, bench=bench) for angle in directions(outline)
+        ]
+        self.halves = (False,) if table.told.benches in ALIKE else (False, True)
 
     def run(self, progress: Callable[[float], None]) -> WhatFits:
         """Every count of seats in turn, most first."""
-        counts = by_seats(self.sizes, frozenset(self.trials.needs.figures.items()))
+        figures = frozenset(self.trials.needs.figures.items())
+        counts = by_seats(self.sizes, figures, self.table.told)
         front: list[Offer] = []
         best: Offer | None = None
         complete = True
@@ -163,14 +185,22 @@ class _Search:
         self, sizes: frozenset[tuple[int, int]], budget: int, start: Offer | None
     ) -> tuple[Offer | None, bool]:
         """The best offer among sizes that seat equally many, and whether that is proved."""
-        hunt = Hunt(
-            self.trials, self.frames, self.table, sizes, lowest=-self.front_to, budget=budget
-        )
-        if start is not None:
-            hunt.start_at(start.piece)
-        proved = hunt.run()
-        self.weighed += hunt.weighed
-        return None if hunt.best is None else self._offer(hunt.best, proved), proved
+        best: Hunt | None = None
+        proved = True
+        for half in self.halves:
+            hunt = Hunt(
+                self.trials, self.frames, self.table, sizes, lowest=-self.front_to,
+                budget=budget, half=half,
+            )  # fmt: skip
+            if start is not None:
+                hunt.start_at(start.piece)
+            proved &= hunt.run()
+            self.weighed += hunt.weighed
+            if hunt.best is not None and (best is None or hunt.key > best.key):
+                best = hunt
+        if best is None or best.best is None:
+            return None, proved
+        return self._offer(best.best, proved), proved
 
     def _centred(self, trial: Trial) -> Trial:
         """The best table moved toward the middle of the room where that costs nothing."""
@@ -186,7 +216,7 @@ class _Search:
             x=x,
             y=y,
             turn=trial.piece.turn,
-            seats=seats(length, width, self.trials.needs).total,
+            seats=seats(length, width, self.trials.needs, features=self.table.told).total,
             margin=trial.margin,
             bound=trial.bounds[0],
             trial=trial,

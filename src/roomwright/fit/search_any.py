@@ -22,7 +22,7 @@ from roomwright.fit.search_sizes import Counted, by_seats, plain, shown, smalles
 from roomwright.fit.search_stance import Spots, Stance, sized
 from roomwright.fit.search_wanted import Size, Wanted
 from roomwright.fit.search_wish import counting, filled_wish
-from roomwright.fit.seats import by_rules, seats_of
+from roomwright.fit.seats import by_rules, seats_of, told_rule
 from roomwright.fit.slide import centred, evened
 from roomwright.fit.trial import Trial, without
 
@@ -197,8 +197,7 @@ class _Hunt:
     def _rule(self, best: Option | None) -> str:
         if best is None or not best.seats:
             return ""
-        count = seats_of(best.piece, self.needs)
-        return "" if count is None else count.rule
+        return told_rule(seats_of(best.piece, self.needs), self.needs)
 
     def _no_larger(self, best: Option | None) -> str:
         every = self.wish.every_size(round_top=self.piece.round)
@@ -226,7 +225,7 @@ class _Hunt:
         """Sizes by what they are worth, most first."""
         every = self.wish.every_size(round_top=self.piece.round)
         if self.piece.sort.seats:
-            return by_seats(every, self.seats)
+            return by_seats(every, lambda size: seats_of(sized(self.piece, size), self.needs))
         if not self.wish.sizes and plain(self.piece.sort):
             every = tuple(under_stairs(every, lambda size: self._any(size, self.stances, 0.0)))
         return [Counted(size.area, (size,)) for size in every]

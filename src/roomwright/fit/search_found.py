@@ -102,7 +102,8 @@ class Found:
     direction or size. `front` runs from the largest size that was judged down, one a size (one a
     count of seats at a table), also short ones. `stops` is the next larger one, short of what
     stops it; `no_larger` says why there is none. `walls` is how far each wall may be nearer.
-    `proved` and `stopped` say whether the search ended by itself, and if not why.
+    `proved` and `stopped` say whether the search ended by itself, and if not why. `leaf_in` says
+    of a table with a leaf how the best stands with it in.
     """
 
     wanted: Wanted
@@ -118,6 +119,7 @@ class Found:
     judged: int = 0
     seats_rule: str = ""
     gone: tuple[str, ...] = field(default=())
+    leaf_in: str = ""
 
     def if_short(self, by: float = 0.5) -> Option | None:
         """The first option that still stands if all is so much less than measured [in]."""

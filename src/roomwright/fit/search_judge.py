@@ -16,6 +16,7 @@ from roomwright.fit.evaluate import label
 from roomwright.fit.found import Finding, GoalPath, Side, Word
 from roomwright.fit.given import HEADROOM, LOCALS, Local, Needs, Piece, Space
 from roomwright.fit.goals import each_goal_path, goal_paths
+from roomwright.fit.goals_kept import SURE, SURELY, Kept
 from roomwright.fit.ground import Ground
 from roomwright.fit.sides import sides
 from roomwright.fit.spacing import spacing
@@ -24,9 +25,6 @@ from roomwright.fit.uses import Trail
 from roomwright.shape import Outline, walls
 
 EVEN = 1e-6
-
-SURE = 1 / 32
-"""Widths to goals are known to 1/64 in.: two that differ by less than this are the same [in]."""
 
 STANDING = "stand"
 """Use of the play between what stands on either hand of a piece."""
@@ -73,6 +71,7 @@ class Judge:
         shapely.prepare(self._room)
         self._others = [p for p in self.ground.pieces if not p.sort.loose]
         self._before = self._without()
+        self._kept = Kept(self.ground, needs, self._before.goals)
 
     def _without(self) -> _Before:
         trails = [Trail(p.a.id, p.b.id, p.route.points) for p in self.trials.pairs]
@@ -108,7 +107,8 @@ class Judge:
     ) -> Trial | None:
         """The piece in its place with what holds it.
 
-        None if it cannot stand there, or if its own sides have not `least` to spare.
+        None if it cannot stand there, if its own sides have not `least` to spare, or, where that
+        is about 0 or more, if it leaves a way to what people go to short.
         """
         if paths is None:
             paths = self.paths(piece)
@@ -136,7 +136,12 @@ class Judge:
         bounds += self._play(ground, piece)
         if least > -math.inf and min(b.margin for b in bounds) < least - EVEN:
             return self._trial(piece, fit.sides, bounds)  # beaten already: goals cost time
-        reached = self._of_goals(ground, least)
+        narrowed = None
+        if least > -SURELY:
+            narrowed = self._kept.narrowed(ground, piece)
+            if narrowed is None:
+                return None
+        reached = self._of_goals(ground, narrowed)
         return None if reached is None else self._trial(piece, fit.sides, [*bounds, *reached])
 
     def _trial(self, piece: Piece, own: tuple[Side, ...], bounds: list[Bound]) -> Trial:
@@ -174,10 +179,15 @@ class Judge:
                     of.needs, of.figure, of.at,
                 )  # fmt: skip
 
-    def _of_goals(self, ground: Ground, least: float) -> list[Bound] | None:
-        """Paths to what people go to that are narrower than without this piece; None if shut."""
-        bounds = []
-        for path in each_goal_path(ground, self.needs):
+    def _of_goals(self, ground: Ground, only: frozenset[str] | None) -> list[Bound] | None:
+        """Paths to what people go to that are narrower than without this piece; None if shut.
+
+        `only` are the things gone to that are to be measured, None for all.
+        """
+        bounds: list[Bound] = []
+        if only is not None and not only:
+            return bounds
+        for path in each_goal_path(ground, self.needs, only=only):
             was = self._before.goals.get(path.goal)
             if path.verdict.word is Word.BLOCKED:
                 if was is None or was.verdict.word is not Word.BLOCKED:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from roomwright.fit.kinds import Kind
 from roomwright.fit.search_found import EVEN, Option
 from roomwright.fit.search_wanted import Size
+from roomwright.fit.seats import Seats, counted
 
 SHORT_LIST = 12
 """So many sizes are all shown beside each other, our choice."""
@@ -19,11 +20,9 @@ class Counted:
     sizes: tuple[Size, ...]
 
 
-def by_seats(every: Sequence[Size], seats: Callable[[Size], int]) -> list[Counted]:
+def by_seats(every: Sequence[Size], seats: Callable[[Size], Seats | None]) -> list[Counted]:
     """Sizes of a table by how many sit at them, most first; what seats nobody is left out."""
-    groups: dict[int, list[Size]] = {}
-    for size in every:
-        groups.setdefault(seats(size), []).append(size)
+    groups = counted((size, seats(size)) for size in every)
     return [Counted(float(k), tuple(groups[k])) for k in sorted(groups, reverse=True) if k]
 
 

@@ -1,25 +1,28 @@
 """The whole answer to "what fits": with pieces that may slide, and what each wall may give.
 
-A plain rectangular table, anywhere, is found by the faster search of `search`; where what that
-offers takes room from another piece, and for all else, by `search_any`.
+A rectangular table, anywhere, is found by the faster search of `search`; all else, and a table of
+which that proves nothing, by `search_any`.
 """
 
 from collections.abc import Callable
 from dataclasses import replace
 
 from roomwright.fit import search
+from roomwright.fit.evaluate import leaf_in
 from roomwright.fit.given import Needs, Piece, Space
+from roomwright.fit.ground import Ground
 from roomwright.fit.kinds import Kind
 from roomwright.fit.offers import Offer, Sizes
 from roomwright.fit.search import Stopped
 from roomwright.fit.search_any import what_fits
 from roomwright.fit.search_found import EVEN, Found, Option
 from roomwright.fit.search_judge import Judge
+from roomwright.fit.search_judged import Judged
 from roomwright.fit.search_slides import MOST_WAYS, ways
 from roomwright.fit.search_walls import wall_limits
 from roomwright.fit.search_wanted import Extent, Size, Wanted, WantedError
 from roomwright.fit.search_wish import counting, filled_wish
-from roomwright.fit.seats import by_rules, seats_of
+from roomwright.fit.seats import by_rules, seats_of, told_rule
 from roomwright.fit.trial import without
 from roomwright.shape import compass, unit
 
@@ -70,7 +73,17 @@ def find(
     except Stopped:
         return replace(found, stopped="stopped before each wall was tried")
     tell(1.0, "done")
-    return replace(found, walls=limits)
+    leaf = _leaf_in(there, counting(needs, wanted), found)
+    return replace(found, walls=limits, leaf_in=leaf)
+
+
+def _leaf_in(space: Space, needs: Needs, found: Found) -> str:
+    """How the best stands with its leaf in, in words; empty where it has none."""
+    if found.best is None:
+        return ""
+    piece = found.best.piece
+    told = leaf_in(Ground(without(space, found.gone)), piece, needs)
+    return " ".join(each.text for each in told).replace(f"{piece.name} {piece.id}", piece.name)
 
 
 def _growing(progress: Tell | None) -> Tell:
@@ -186,7 +199,6 @@ def _is_plain(piece: Piece, wish: Wanted, space: Space) -> bool:
         and wish.place is not None
         and wish.place.rule == "anywhere"
         and not wish.turn
-        and not piece.features
         and not piece.drawn
         and replace(piece, width=60.0, depth=36.0).straight
         and not any(said == piece.id for said, _ in space.overrides)
@@ -197,7 +209,7 @@ def _table(
     space: Space, needs: Needs, room: str, piece: Piece, wish: Wanted, tell: Tell,
     stop: Callable[[], bool] | None, brief: bool,
 ) -> Found | None:  # fmt: skip
-    """The answer of the faster search; None where an offer of it takes room from another piece."""
+    """The answer of the faster search; None where it finds nothing and proves nothing."""
     width, depth = wish.width, wish.depth
     if width is None or depth is None:
         return None
@@ -207,9 +219,12 @@ def _table(
     try:
         offered = search.what_fits(
             space, counted, room, sizes=sizes, instead_of=gone,
-            progress=lambda share: tell(share, "tables"), stop=stop,
+            progress=lambda share: tell(share, "tables"), stop=stop, table=piece,
+            judged_by=Judged,
         )  # fmt: skip
     except ValueError:
+        return None
+    if offered.best is None and offered.complete and not offered.proved:
         return None
     judge = Judge(without(space, gone), counted, space.room(room).outline)
     front = []
@@ -222,7 +237,7 @@ def _table(
     larger = [o for o in front if not o.fits and (best is None or o.seats > best.seats)]
     stops = min(larger, key=lambda o: o.seats, default=None)
     others = [] if brief or best is None else _other_ways(space, counted, room, piece, wish, best)
-    rule = "" if best is None else getattr(seats_of(best.piece, counted), "rule", "")
+    rule = "" if best is None else told_rule(seats_of(best.piece, counted), counted)
     return Found(
         wanted=wish,
         best=best,

@@ -13,15 +13,17 @@ bars the ends unless knees find room before it; see `docs/seats.md`.
 """
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Literal
+from typing import Literal, TypeVar
 
 from roomwright import figures
 from roomwright.fit.features import PLAIN, Features
 from roomwright.fit.given import FAR
 from roomwright.fit.model import Needs, Piece
+
+T = TypeVar("T")
 
 RULE = "24 in. a person, common practice"
 HANDBOOK = "handbook table, Time-Saver Standards"
@@ -119,6 +121,34 @@ def handbook_lengths() -> Mapping[str, float]:
     104.0
     """
     return dict(_lengths())
+
+
+def told_rule(count: Seats | None, needs: Needs) -> str:
+    """The rule that counted, and where the house goes by the handbook and it says nothing, that.
+
+    >>> told_rule(seats(84, 35, Needs(handbook_lengths())), Needs(handbook_lengths()))
+    "24 in. a person, common practice: the handbook's table has no such top"
+    """
+    if count is None:
+        return ""
+    silent = count.rule != HANDBOOK and any(key.startswith(LENGTH) for key in needs.figures)
+    return f"{count.rule}: the handbook's table has no such top" if silent else count.rule
+
+
+def counted(
+    tops: Iterable[tuple[T, Seats | None]],
+) -> dict[int, list[T]]:
+    """Tops by how many sit at them; beside some that the handbook counts only those.
+
+    A top that its table does not have would else seat more than a wider one.
+    """
+    every = [(top, count) for top, count in tops if count is not None]
+    if any(count.rule == HANDBOOK for _, count in every):
+        every = [(top, count) for top, count in every if count.rule == HANDBOOK]
+    found: dict[int, list[T]] = {}
+    for top, count in every:
+        found.setdefault(count.total, []).append(top)
+    return found
 
 
 def _by_handbook(

@@ -10,10 +10,11 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations
 
+import numpy as np
 import shapely
 
 from roomwright.fit import swings
-from roomwright.fit.bounds import OpeningError
+from roomwright.fit.bounds import Floats, OpeningError
 from roomwright.fit.clear import Ahead
 from roomwright.fit.evaluate import label
 from roomwright.fit.floor import FLAT, HAIR
@@ -199,6 +200,10 @@ class Trials:
         if not bounds or self._bars(ground, piece):
             return None
         return Trial(piece, found, tuple(sorted(bounds, key=lambda bound: bound.margin)))
+
+    def most(self, corners: Floats, piece: Piece) -> Floats:
+        """The most that margins can be for boxes (n, 4, 2) beyond what their own sides have."""
+        return np.full(len(corners), math.inf)
 
     def walked(self, piece: Piece, paths: Paths) -> list[bool]:
         """Which sides (back, left, front, right) are walked past."""
