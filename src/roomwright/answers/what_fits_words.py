@@ -111,7 +111,7 @@ def slid(option: Option) -> str:
 
 
 def limit(wall: WallLimit) -> str:
-    """Return how much nearer a wall may be: ``fits until the east wall (B) is 1" short``."""
+    """Return how much nearer a wall may be: ``tight until the east wall (B) is 1" short``."""
     way = wall.name.removeprefix(f"wall {wall.wall} (").removesuffix(")")
     name = f"the {way} wall ({wall.wall})"
     if wall.open_ended:
@@ -119,7 +119,7 @@ def limit(wall: WallLimit) -> str:
     then = wall.by if wall.by.startswith("it ") else f"then the {wall.by} is short"
     if wall.holds <= 0:
         return f"{name} may not be short at all: {then}"
-    return f"fits until {name} is {length(wall.holds)} short; {then}"
+    return f"{wall.word} until {name} is {length(wall.holds)} short; {then}"
 
 
 def rules(option: Option) -> str:

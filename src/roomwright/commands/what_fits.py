@@ -61,6 +61,9 @@ class PutWhatFits(Command):
         for name in ("width", "depth"):
             if getattr(self, name) <= 0:
                 raise BadCommandError((name, "0 is no size: more than 0."))
+        twice = next((id for id in self.away if self.away.count(id) > 1), None)
+        if twice is not None:
+            raise BadCommandError(("away", f"{twice} is named twice: name what makes way once."))
         moved = [each.piece for each in self.slid]
         if len(set(moved)) < len(moved) or {*moved, self.piece} & set(self.away):
             raise BadCommandError(("away", "a piece can make way, slide or stay: say one of them."))

@@ -1,6 +1,7 @@
 """What the search for a piece of any kind answers."""
 
 from dataclasses import dataclass, field, replace
+from typing import Literal
 
 from roomwright.fit.given import Piece
 from roomwright.fit.search_wanted import Size, Wanted
@@ -84,7 +85,8 @@ class Option:
 class WallLimit:
     """How far a wall may be nearer than measured until the best no longer stands.
 
-    `holds` is that distance [in] (`until` at least, where `open_ended`), `by` what then is short.
+    `holds` is that distance [in] (`until` at least, where `open_ended`), `by` what then is short;
+    `word` is the verdict until then.
     """
 
     wall: str
@@ -92,6 +94,7 @@ class WallLimit:
     holds: float
     open_ended: bool
     by: str
+    word: Literal["fits", "tight"] = "fits"
 
 
 @dataclass(frozen=True, slots=True)

@@ -181,6 +181,8 @@ def make_way(
     def same(other: Kind) -> bool:
         if kind.seats or kind.sleeps:
             return other.seats == kind.seats and other.sleeps == kind.sleeps
+        if kind.bowls:  # one vanity for another, of one bowl or two
+            return other.bowls > 0
         return other.name == kind.name and other.known
 
     def follows(other: Kind) -> bool:

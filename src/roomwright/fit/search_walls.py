@@ -6,7 +6,7 @@ limit is found by halving, to 1/16 in.
 """
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import replace
 
 import shapely
@@ -47,6 +47,8 @@ def wall_limits(
     found = []
     for wall in walls[:MOST_WALLS]:
         found.append(_limit(without_it, needs, this, wall, best.piece, asked))
+    tight = best.margin < needs.spare - EVEN
+    found = [replace(each, word="tight") for each in found] if tight else found
     return tuple(sorted(found, key=lambda each: (each.holds, each.wall)))
 
 
@@ -137,20 +139,3 @@ def moved_wall(
         leaves=tuple(map(leaf, space.leaves)),
     )
     return changed, stood(piece)
-
-
-def still_standing(
-    space: Space, needs: Needs, room: str, wall: str, by: float, options: tuple[Option, ...],
-    gone: tuple[str, ...] = (),
-) -> Iterator[Option]:  # fmt: skip
-    """The options that still stand with one wall so much nearer, judged anew, in their order."""
-    this = space.room(room)
-    bare = without(space, gone)
-    chosen = next((w for w in runs(this.outline) if wall in (w.name, *w.name)), None)
-    if chosen is None:
-        return
-    for option in options:
-        nearer, placed = moved_wall(bare, this, chosen, by, option.piece)
-        trial = Judge(nearer, needs, nearer.room(room).outline).of(placed)
-        if trial is not None and trial.margin >= -EVEN:
-            yield replace(option, trial=trial)

@@ -277,16 +277,22 @@ def place(text: str) -> Place:
     words = text.split()
     if words[:1] == ["anywhere"]:
         return Place()
-    if words[:1] == ["against"] and len(words) < 3:
-        on = words[1] if len(words) > 1 else ""
-        return Place("against", "" if on in ("any", "wall") else on)
-    if words[:2] in (["centered", "on"], ["centred", "on"]) and len(words) == 3:
-        return Place("centered on", words[2])
+    if words[:1] == ["against"] and len(named := _unwalled(words[1:])) < 2:
+        return Place("against", "".join(named).removeprefix("any"))
+    if words[:2] in (["centered", "on"], ["centred", "on"]) and len(words) > 2:
+        named = _unwalled(words[2:])
+        if len(named) == 1:
+            return Place("centered on", named[0])
     if words[:1] == ["at"] and len(words) == 3:
         return Place("at", "", (number(words[1]), number(words[2])))
     raise WantedError(
         f"{text!r}: write anywhere, against, against B, centered on W3, or at 120 84 (its center)"
     )
+
+
+def _unwalled(words: list[str]) -> list[str]:
+    """What is named without the word wall: "wall E", "east wall" and "E" are alike."""
+    return [word for word in words if word.lower() != "wall"]
 
 
 def _turns(text: str) -> tuple[float, ...]:
