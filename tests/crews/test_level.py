@@ -240,6 +240,16 @@ def test_choices_are_the_front_between_calls_and_days(seed):
             assert len(sooner.moved) > len(one.moved)
 
 
+def test_a_booking_years_away_is_no_reason_to_look_past_the_calendar():
+    baths = Network([Activity("hall", 2), Activity("primary", 2), Activity("powder", 2)])
+    tile = Limit("one tile setter", 1, tuple(Use(a.id) for a in baths))
+    for year in (2036, 2038):
+        booked = {"primary": date(2027, 3, 3), "powder": date(year, 3, 5)}
+        found = choices(baths, HOUSE, limits=[tile], bookings=booked, not_before={"primary": 60})
+        assert [m.activity for m in found[0].moved] == ["powder", "primary"]
+        assert [m.activity for m in found[-1].moved] == ["primary"]
+
+
 def test_a_day_on_which_nobody_works_cannot_be_kept():
     house = Calendar(date(2027, 3, 1))
     net = Network([Activity("a", 1)])

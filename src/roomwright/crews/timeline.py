@@ -18,7 +18,7 @@ from typing import Final
 
 import numpy as np
 
-from roomwright.days import TICKS_A_DAY, Calendar, Number, tick_date, ticks
+from roomwright.days import TICKS_A_DAY, Calendar, HorizonError, Number, tick_date, ticks
 from roomwright.schedule.network import Network, NetworkError, Progress, Tie
 from roomwright.schedule.one_clock import OneClockRun
 from roomwright.schedule.run import Clock, Run
@@ -225,7 +225,10 @@ class Timeline:
         return last
 
     def _fits(self, i: int, position: int, last: Sequence[int], limit: int) -> bool:
-        if self.ends(i, position) > limit:
+        try:
+            if self.ends(i, position) > limit:
+                return False
+        except HorizonError:  # past the years that the calendar knows
             return False
         for tie in self.network.after[i]:
             j = tie.other
