@@ -369,5 +369,20 @@ export function parse(text) {
     );
   }
   if (!text.trim()) fail(`No length was typed: type it like ${EXAMPLE}.`);
-  return new Reader(text).sum();
+  try {
+    return new Reader(text).sum();
+  } catch (e) {
+    if (e instanceof LengthError) e.readings = e.readings.filter(reads);
+    throw e;
+  }
+}
+
+/** Whether a way to type what was meant can be read in its turn: `0 0"0` has none. */
+function reads(text) {
+  try {
+    parse(text);
+    return true;
+  } catch {
+    return false;
+  }
 }
