@@ -2,8 +2,10 @@
 
 from datetime import date, timedelta
 from decimal import Decimal
+from fractions import Fraction
 
 import pytest
+from tests.answers.a_glass_house import glass_house
 from tests.answers.demo_house import answers, facts
 
 from roomwright.answers import Answers
@@ -152,3 +154,13 @@ def test_fewer_days_move_the_end_nearer():
 def test_weeks_after_a_day_gone_by_are_counted_from_today():
     late = one(lines=("L007",)).late
     assert [x.on for x in late] == [AS_OF + timedelta(weeks=w) for w in (0, 1, 2, 4)]
+
+
+def test_weeks_that_steps_add_up_to_are_said_in_plain_figures():
+    """Oak: 8 days of making at most, 1.6 weeks; 7 days of waiting are ours."""
+    house = glass_house(choices="choice,what,class\nC2,Oak,OAK\n")
+    (row,) = house.ask(choices)
+    (ordered,) = [words for _, words in row.chain if "can take" in words]
+    assert ordered == "ordered, as it can take 1.6 weeks to make and ship"
+    oak = next(r for r in house.ask(orders).lines if r.line == "L2")
+    assert oak.lead.high_weeks == Fraction(8, 5)

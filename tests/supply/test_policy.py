@@ -61,3 +61,10 @@ def test_a_six_day_week_has_six_days_of_lead() -> None:
 
 def test_arrival_counts_the_days_off() -> None:
     assert arrives(date(2027, 5, 28), 1, HOUSE) == date(2027, 6, 7)
+
+
+@pytest.mark.parametrize("days", range(1, 101))
+def test_days_said_as_weeks_are_as_many_days_again(days: int) -> None:
+    """A lead of so many working days is no day longer for being a broken number of weeks."""
+    assert lead_days(days / 5, HOUSE) == days
+    assert lead_days(Fraction(days, 5), HOUSE) == days

@@ -255,7 +255,7 @@ def _anew(answers: Answers, row: OrderRow) -> str:
         )  # fmt: skip
     except HorizonError:
         return ""
-    lead = f"up to {number(Fraction(row.lead.high_weeks))} weeks"
+    lead = f"up to {supply.weeks_words(row.lead.high_weeks)} weeks"
     said = f"Ordered anew today, {lead}, it lands by {show_date(lands, as_of)} (a guess)"
     if found.move_in_days > 0:
         return f"{said}: move-in slips {show_days(found.move_in_days)}, this line alone."

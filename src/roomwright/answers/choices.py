@@ -17,7 +17,6 @@ from roomwright.days import Calendar, HorizonError, show_date, show_days
 from roomwright.job.entities import Choice, House, Part, Piece, Room
 from roomwright.job.facts import Facts
 from roomwright.job.people_facts import amount, dollars
-from roomwright.job.words import number
 
 State = Literal["decided", "open", "overdue"]
 
@@ -231,7 +230,7 @@ class _Maker:
         inspect, reserve = self.house.inspect_days, supply.reserve_days(lead)
         here = self.days.add(need.on, -inspect)
         ordered = self.days.add(here, -lead)
-        weeks = number(Fraction(row.lead.high_weeks or 0))
+        weeks = supply.weeks_words(row.lead.high_weeks or 0)
         why = [start]
         if inspect:
             why.append((here, f"here, with {show_days(inspect)} to open and check it"))

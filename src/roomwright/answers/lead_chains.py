@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date
+from fractions import Fraction
 
 from roomwright import supply
 from roomwright.answers import dates, happened
@@ -138,9 +139,12 @@ def lead_by_steps(ask: Ask, line: str) -> supply.Lead | None:
     first = next((i for i, s in enumerate(theirs) if s.order_here), 0)
     if not theirs or all(s.days_likely is None for s in theirs[first:]):
         return None
-    week = ask(dates.calendar).days_a_week
-    low = sum(_three(s)[0] / (7 if s.counts == "elapsed" else week) for s in theirs[first:])
-    high = sum(_three(s)[2] / (7 if s.counts == "elapsed" else week) for s in theirs[first:])
+    week = Fraction(ask(dates.calendar).days_a_week)
+    weeks = [
+        [Fraction(d) / (7 if s.counts == "elapsed" else week) for d in _three(s)]
+        for s in theirs[first:]
+    ]
+    low, high = sum(w[0] for w in weeks), sum(w[2] for w in weeks)
     names = ", ".join(s.name or s.step for s in theirs[first:])
     return supply.Lead(low, high, f"lead steps: {names}")
 

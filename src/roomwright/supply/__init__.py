@@ -13,7 +13,7 @@ from roomwright.supply.model import (
     State,
     Work,
 )
-from roomwright.supply.policy import arrives, lead_days, order_by, reserve_days
+from roomwright.supply.policy import arrives, lead_days, order_by, reserve_days, weeks_words
 from roomwright.supply.state import line_state, without_need
 from roomwright.supply.today import BUILDER, Task, Wanted, Wrong, today
 
@@ -40,5 +40,6 @@ __all__ = [
     "order_by",
     "reserve_days",
     "today",
+    "weeks_words",
     "without_need",
 ]

@@ -19,6 +19,8 @@ from typing import Final
 
 from roomwright.days import Calendar, Number
 
+FINEST: Final = 10_000
+"""A float is read as the nearest fraction with at most this denominator: 1.6 is 8/5."""
 MOST_RESERVE: Final = 10
 """The reserve is at most so many working days."""
 
@@ -29,9 +31,27 @@ def lead_days(weeks: Number, calendar: Calendar) -> int:
     >>> house = Calendar(date(2027, 1, 18))
     >>> lead_days(14, house), lead_days(Fraction(1, 2), house)
     (70, 3)
+
+    Eight days are eight, also as 1.6 weeks:
+
+    >>> lead_days(1.6, house)
+    8
     """
-    exact = Fraction(weeks) * calendar.days_a_week
+    exact = Fraction(weeks).limit_denominator(FINEST) * Fraction(calendar.days_a_week)
     return -int(-exact // 1)
+
+
+def weeks_words(weeks: Number) -> str:
+    """Return a number of weeks as it is said: halves and quarters as such, else to a tenth.
+
+    >>> [weeks_words(w) for w in (16, Fraction(5, 2), 1.6, Fraction(48, 35), 0.25)]
+    ['16', '2 1/2', '1.6', '1.4', '1/4']
+    """
+    exact = Fraction(weeks).limit_denominator(FINEST)
+    if exact.denominator not in (1, 2, 4):
+        return f"{float(round(exact, 1)):g}"
+    whole, rest = divmod(exact, 1)
+    return " ".join(str(n) for n in (whole, rest) if n) or "0"
 
 
 def reserve_days(lead: int) -> int:

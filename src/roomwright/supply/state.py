@@ -303,7 +303,7 @@ class _Line:
 
 
 def _weeks(weeks: Number | None) -> str:
-    number = float(weeks or 0)
+    number = round(float(weeks or 0), 2)
     return f"{number:g} week{'' if number == 1 else 's'}"
 
 

@@ -13,11 +13,12 @@ from roomwright.answers.line_chain import LineWay, line_way
 from roomwright.answers.orders import OrderRow, OrdersAnswer, orders
 from roomwright.job.entities import Order, Receipt, Room
 from roomwright.job.facts import natural
+from roomwright.supply import weeks_words
 from roomwright.web.desk import AtDesk, AtHouse, HouseAt
 from roomwright.web.house_page import house_page
 from roomwright.web.order_decision import decided
 from roomwright.web.orders_strip import strips
-from roomwright.web.pages import day, number, working_days
+from roomwright.web.pages import day, working_days
 from roomwright.web.trouble import NotHereError
 
 router = APIRouter()
@@ -161,10 +162,10 @@ def reasons(row: OrderRow, as_of: date) -> list[tuple[str, str]]:
         of = f"{row.measure.activity} {row.measure.name}".strip()
         said.append(("Made to a measure", f"{of}, {done}."))
     if row.lead.high_weeks is not None:
-        low = "?" if row.lead.low_weeks is None else number(row.lead.low_weeks)
+        low = "?" if row.lead.low_weeks is None else weeks_words(row.lead.low_weeks)
         basis = row.lead.basis or "no source noted"
         said.append((
-            "Lead time", f"{low} to {number(row.lead.high_weeks)} weeks ({basis}): "
+            "Lead time", f"{low} to {weeks_words(row.lead.high_weeks)} weeks ({basis}): "
             "a guess, not history."
         ))  # fmt: skip
     if row.state.order_by:
