@@ -224,7 +224,7 @@ def _parse_text(text: str) -> Fraction:
 def _reads(text: str) -> bool:
     """Whether a way to type what was meant can be read in its turn: `0 0"0` has none."""
     try:
-        _parse_text(text)
+        parse(text)
     except LengthError:
         return False
     return True
