@@ -12,6 +12,7 @@ from roomwright.fit.ceilings import height_at, low_floor, planes, rooms_too_low,
 from roomwright.fit.evaluate import room_fit
 from roomwright.fit.ground import Ground
 from roomwright.fit.model import Needs, Opening, Piece, Room, Slope, Space, Word
+from roomwright.fit.opens import stopped
 from roomwright.fit.walks import walks
 
 WALLS = ((0, 0), (144, 0), (144, 120), (0, 120))
@@ -162,3 +163,35 @@ def test_a_piece_whose_numbers_are_none_is_measured_first(field: str, strange: f
     odd = replace(table, **{field: strange})
     fit = room_fit(Space((Room("1", "Dining", ring),), ring, pieces=(odd,)), NEEDS)
     assert fit.pieces[0].verdict.word is Word.MEASURE
+
+
+def opening(piece: Piece, *slopes: Slope) -> dict:
+    """What keeps the drawers of a piece in the attic from opening, by kind."""
+    ground = Ground(attic(*slopes, pieces=(piece,)))
+    return {f.kind: f for f in stopped(ground, ground.pieces[0], NEEDS)}
+
+
+def test_a_drawer_opens_under_a_slope_and_only_the_headroom_before_it_is_short():
+    # 18 deep, its back to the north wall, facing south: the drawer 16 out, the person 18 more
+    def dresser(y: float, height: float | None = 34) -> Piece:
+        return Piece("P1", "dresser", "dresser", 40, 18, height, 72, y, 180, room="301")
+
+    assert opening(dresser(111), SOUTH) == {}  # the person stands from 68 to 86, 80 is over 32
+    found = opening(dresser(65), SOUTH)  # front at 56, drawer to 40, person 22 to 40: low to 32
+    assert set(found) == {"standing"}
+    assert (found["standing"].by, found["standing"].severity) == (pytest.approx(10), Word.SHORT)
+    assert "can't stand upright" in found["standing"].text
+    assert 'lower than 6\'-8" over 10" of the 1\'-6" wanted' in found["standing"].text
+    assert set(opening(dresser(65, None), SOUTH)) == {"standing"}  # of unknown height, the same
+
+
+def test_a_drawer_meets_the_slope_only_where_it_is_lower_than_the_piece():
+    knee = replace(SOUTH, low=20.0)  # 34 high over y 14
+    dresser = Piece("P1", "dresser", "dresser", 40, 18, 34, 72, 35, 180, room="301")
+    found = opening(dresser, knee)["stopped"]  # front at 26, the drawer wants 16 of the 12 there
+    assert "meets the slope SL1 and comes out 1'-0\" of 1'-4\"" in found.text
+    assert (found.by, found.severity) == (pytest.approx(4), Word.SHORT)
+    closet = Piece("P2", "cabinet", "cabinet", 40, 18, 34, 72, 41, 180, room="301",
+                   features="door hinge left 24")  # fmt: skip
+    doors = opening(closet, replace(SOUTH, low=30.0))  # 34 is reached at 4: the leaf sweeps 8 to 32
+    assert "stopped" not in doors

@@ -1,9 +1,11 @@
 """Drawers and doors of pieces: the floor they take when open, what stops them, who stands there.
 
 A drawer or a drop door comes straight out over the piece's width; a hinged door turns about a
-corner of the front and sweeps a quarter disc. How far is the feature's word (``drawers 20``,
-``door hinge left 24``) or else the figure of its kind. Where nobody said which side a door is
-hinged on, both are tried: it is stopped only if either way is.
+corner of the front and sweeps a quarter disc. A sloped ceiling stops them only where it is lower
+than the piece is high; whether the person before them stands upright is another matter. How far
+is the feature's word (``drawers 20``, ``door hinge left 24``) or else the figure of its kind.
+Where nobody said which side a door is hinged on, both are tried: it is stopped only if either
+way is.
 """
 
 import math
@@ -12,10 +14,11 @@ from dataclasses import dataclass, replace
 
 import shapely
 
-from roomwright.fit.clear import Ahead
+from roomwright.fit.ceilings import low_floor
+from roomwright.fit.clear import Ahead, Edges, clear_ahead
 from roomwright.fit.ground import Ground
 from roomwright.fit.kinds import Opens
-from roomwright.fit.model import HEADROOM, Finding, Leaf, Needs, Piece, Word, Zone
+from roomwright.fit.model import HEADROOM, Body, Finding, Leaf, Needs, Piece, Word, Zone
 from roomwright.fit.swings import AS_GOOD_AS_SQUARE, PLAY, opens_to
 from roomwright.fit.verdicts import EVEN, length
 from roomwright.lengths import tape
@@ -158,8 +161,11 @@ def _turned(ground: Ground, piece: Piece, each: Opened) -> Finding | None:
     assert each.leaf is not None  # noqa: S101 - only leaves come here
     disc = shapely.Polygon(each.outline)
     worst: tuple[float, str, str] | None = None
-    for body, solid in zip(ground.bodies, ground.shapes, strict=True):
-        if body.what == "swing" or body.owner == piece.id or body.id == piece.id:
+    met = zip(ground.bodies, ground.shapes, strict=True)
+    solids = [(body, solid) for body, solid in met if body.what not in ("swing", "slope")]
+    solids += [(low, shapely.Polygon(low.outline)) for low in _too_low_for(ground, piece)]
+    for body, solid in solids:
+        if body.owner == piece.id or body.id == piece.id:
             continue
         if body.low >= (piece.height or HEADROOM) or not shapely.intersects(disc, solid):
             continue
@@ -192,11 +198,14 @@ def _worse(
 def _straight(ground: Ground, piece: Piece, each: Opened, needs: Needs) -> Iterator[Finding]:
     """A drawer or a drop door against what stands before it, then the person there."""
     own = (*ground.owners(ids=(piece.id,)), *ground.swings)
-    ahead = ground.ahead(piece.edges["front"], own)
+    ahead = ground.ahead(piece.edges["front"], (*own, *ground.owners(what="slope")))
+    slope, met = _low_ahead(ground, piece)
+    under = met is not None and (ahead is None or met.clear < ahead.clear)
+    ahead = met if under else ahead
     clear = math.inf if ahead is None else ahead.clear
     part = f"{each.opens.part} of the {piece.name} {piece.id}"
     if ahead is not None and clear < each.reach - EVEN:
-        name, id_ = ground.name_of(ahead)
+        name, id_ = (f"slope {slope}", slope) if under else ground.name_of(ahead)
         drawer = each.opens.how == "out"
         comes = f"comes out {tape(clear)} of {tape(each.reach)}"
         if clear <= TOUCH:
@@ -216,8 +225,11 @@ def _straight(ground: Ground, piece: Piece, each: Opened, needs: Needs) -> Itera
         )
         return
     wanted = needs.get(each.opens.person) if each.opens.person else None
-    if ahead is not None and wanted is not None and clear - each.reach < wanted - EVEN:
+    short = wanted is not None and clear - each.reach < wanted - EVEN
+    if short and ahead is not None and wanted is not None and not under:
         yield _person(ground, piece, each, ahead, wanted)
+    elif not each.opens.beside:
+        yield from _upright(ground, piece, each, needs)
     beside = needs.get(each.opens.beside) if each.opens.beside else None
     if beside is not None:
         yield from _beside(ground, piece, each, beside, own)
@@ -241,6 +253,62 @@ def _person(ground: Ground, piece: Piece, each: Opened, ahead: Ahead, wanted: fl
         figure=each.opens.person,
         at=(ahead.p, ahead.q),
         clear=left,
+        needs=wanted,
+    )
+
+
+def _too_low_for(ground: Ground, piece: Piece) -> tuple[Body, ...]:
+    """The floor over which a sloped ceiling is lower than a piece is high, where that is known."""
+    if piece.height is None or not ground.space.slopes:
+        return ()
+    return low_floor(ground.space, piece.height - EVEN)
+
+
+def _low_ahead(ground: Ground, piece: Piece) -> tuple[str, Ahead | None]:
+    """The slope that what comes straight out at a piece's height meets first, and where."""
+    low = _too_low_for(ground, piece)
+    if not low:
+        return "", None
+    met = clear_ahead(piece.edges["front"], Edges([body.outline for body in low]))
+    return ("", None) if met is None else (low[met.owner].id, met)
+
+
+def _upright(ground: Ground, piece: Piece, each: Opened, needs: Needs) -> Iterator[Finding]:
+    """How much of the floor of the person before it lies under a slope too low to stand."""
+    figure = each.opens.person or "open.person"
+    wanted = needs.get(figure)
+    if wanted is None or wanted <= TOUCH:
+        return
+    _, (px, py), (qx, qy), _ = each.outline  # the far edge of what is open
+    ox, oy = outward(piece.edges["front"])
+    spot = shapely.Polygon(straight_out(((px, py), (qx, qy)), wanted))
+    worst: tuple[float, str] | None = None
+    for body, shape in zip(ground.bodies, ground.shapes, strict=True):
+        if body.what != "slope" or not shapely.intersects(spot, shape):
+            continue
+        shared = shapely.intersection(spot, shape)
+        if extent(shared, TOUCH) is None:
+            continue
+        off = [(x - px) * ox + (y - py) * oy for x, y in shapely.get_coordinates(shared).tolist()]
+        if worst is None or max(off) - min(off) > worst[0]:
+            worst = max(off) - min(off), body.id
+    if worst is None or worst[0] <= EVEN:
+        return
+    by, id_ = worst
+    text = (
+        f"The {each.opens.part} of the {piece.name} {piece.id} opens ({tape(each.reach)} out), "
+        f"but the person before it can't stand upright: the slope {id_} is lower than "
+        f"{tape(HEADROOM)} over {tape(by)} of the {tape(wanted)} wanted."
+    )
+    yield Finding(
+        "standing",
+        Word.SHORT,
+        text,
+        piece.room,
+        (piece.id, id_),
+        by=by,
+        figure=figure,
+        clear=wanted - by,
         needs=wanted,
     )
 
