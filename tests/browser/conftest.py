@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 import uvicorn
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Browser, Page, expect
 
 from roomwright import commands
 from roomwright.exchange.folder import read_folder
@@ -44,6 +44,9 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
                 item.add_marker(pytest.mark.skip(reason="needs Chromium: see make test"))
 
 
+expect.set_options(timeout=15_000)
+
+
 @pytest.fixture(scope="session")
 def browser_type_launch_args(browser_type_launch_args: dict) -> dict:
     return {**browser_type_launch_args, "executable_path": CHROMIUM, "args": FLAGS}
@@ -56,9 +59,9 @@ def device(request: pytest.FixtureRequest) -> str:
 
 @pytest.fixture
 def page(browser: Browser, device: str) -> Iterator[Page]:
-    """A page on each device; small waits, for the server is on this machine."""
+    """A page on each device. It waits long where it must: the tests share the cores."""
     context = browser.new_context(**DEVICES[device])
-    context.set_default_timeout(10_000)
+    context.set_default_timeout(30_000)
     yield context.new_page()
     context.close()
 
