@@ -85,3 +85,24 @@ def test_every_caution_ends_alike() -> None:
     found = cautions(site, ("Gas range", "stair"), HOUSE, AS_OF)
     assert len(found) >= 5
     assert all(c.text.endswith(ENDING) for c in found)
+
+
+def test_it_is_about_the_danger_and_about_what_ends_it() -> None:
+    """Whoever lights the heat reads of the alarms, not only whoever tests them."""
+    begun = work("Temporary heat on", "done", -5)
+    held = work("Climate: heat held at 70", days_ahead=3)
+    far = work("Heat set back", days_ahead=40)
+    alarms = work("Smoke + CO alarms, test", days_ahead=60)
+    site = (begun, held, far, alarms)
+    found = {c.key: c for c in cautions(site, (), HOUSE, AS_OF)}
+    assert found["alarms not yet final"].activities == tuple(
+        w.name for w in (begun, held, alarms)
+    )  # fmt: skip
+    found = {c.key: c for c in cautions(site, (), HOUSE, AS_OF, ahead=None)}
+    assert found["alarms not yet final"].activities == tuple(w.name for w in site)
+
+
+def test_an_open_stair_is_about_its_rail_only() -> None:
+    rail = work("Stair rail", days_ahead=60)
+    (found,) = cautions([work("Paint"), rail], ("stair",), HOUSE, AS_OF)
+    assert found.activities == ("Stair rail",)

@@ -40,7 +40,8 @@ RULES: Final[tuple[_Rule, ...]] = (
     _Rule(
         "power",
         r"receptacle|switch|dimmer|light|pendant|chandelier|sconce|\bfan\b|hood|range|dryer|"
-        r"dishwasher|disposer|thermostat|alarm|heater|doorbell|microwave",
+        r"dishwasher|disposer|thermostat|alarm|heater|doorbell|microwave|"
+        r"\belectric(al|ian)\b|\bpanel directory|\b[ag]fci\b",
         "Power off, locked off, and tested dead before you touch a wire or a box.",
         "29 CFR 1926.416(a), work near electric circuits [from memory]",
     ),
@@ -59,6 +60,13 @@ RULES: Final[tuple[_Rule, ...]] = (
         "them.",
         "16 CFR 1261, stability of clothing storage units, for dressers [from memory]; common "
         "practice for the rest",
+    ),
+    _Rule(
+        "range that tips",
+        r"\brange\b.*\banti-?tip|\banti-?tip\b.*\brange\b",
+        "A range tips when a load rests on its open door: screw its anti-tip bracket to the "
+        "floor or wall, set the leg in it, and try it before you leave.",
+        "maker's installation instructions [common practice]",
     ),
     _Rule(
         "heavy",

@@ -11,6 +11,7 @@ from roomwright.answers import counts, dates, expected, orders
 from roomwright.answers.engine import Ask, query
 from roomwright.answers.measures_due import measures_due
 from roomwright.job.entities import PartClass, Progress, Stair
+from roomwright.job.facts import Facts
 from roomwright.supply.today import days_in_words
 
 
@@ -93,6 +94,11 @@ def _wrong(ask: Ask) -> dict[str, list[supply.Wrong]]:
     return found
 
 
+def built_in(ask: Ask | Facts) -> list[str]:
+    """Return names of what is built in, by which cautions tell gas and stairs."""
+    return [c.name for c in ask.all(PartClass)] + ["stair" for _ in ask.all(Stair)]
+
+
 @query("today")
 def today(ask: Ask) -> TodayAnswer:
     """Return what to do today and the cautions that are due."""
@@ -113,11 +119,9 @@ def today(ask: Ask) -> TodayAnswer:
         for r in ask(orders.orders).lines
         if r.need is not None
     ]
-    words = [c.name for c in ask.all(PartClass)]
-    words += ["stair" for _ in ask.all(Stair)]
     days = ask(dates.calendar)
     return TodayAnswer(
         as_of=ask.as_of,
         tasks=expected.ranked(ask, supply.today(wanted, site, days, ask.as_of) + ask(measures_due)),
-        cautions=supply.cautions(site, words, days, ask.as_of),
+        cautions=supply.cautions(site, built_in(ask), days, ask.as_of),
     )

@@ -62,7 +62,11 @@ class Rule:
 
 @dataclass(frozen=True, slots=True)
 class Caution:
-    """A caution that is due, and which activities it is about."""
+    """A caution that is due, and which activities it is about.
+
+    They are the work that brings the danger, the earliest first, and then the open steps that end
+    it. A danger that is there all along (an open stair) names those steps only.
+    """
 
     key: str
     text: str
@@ -161,6 +165,7 @@ def cautions(
     calendar: Calendar,
     as_of: date,
     rules: Iterable[Rule] = RULES,
+    ahead: int | None = AHEAD,
 ) -> tuple[Caution, ...]:
     """Return the cautions that are due on a day.
 
@@ -172,6 +177,8 @@ def cautions(
         names of what is built in: they tell gas from electric, and whether there is a stair
     calendar : Calendar
     as_of : date
+    ahead : int, optional
+        working days within which the dangerous work can begin; None for whenever that is
 
     Examples
     --------
@@ -185,12 +192,17 @@ def cautions(
     """
     site, words = list(work), list(classes)
     words += [w.name for w in site]
-    found = (_due(rule, site, words, calendar, as_of) for rule in rules)
+    found = (_due(rule, site, words, calendar, as_of, ahead) for rule in rules)
     return tuple(c for c in found if c is not None)
 
 
 def _due(
-    rule: Rule, site: list[Work], words: list[str], calendar: Calendar, as_of: date
+    rule: Rule,
+    site: list[Work],
+    words: list[str],
+    calendar: Calendar,
+    as_of: date,
+    ahead: int | None,
 ) -> Caution | None:
     if rule.only_with and not any(_matches(rule.only_with, w) for w in words):
         return None
@@ -200,7 +212,7 @@ def _due(
         for w in site
         if _matches(rule.danger, w.name, w.trade)
         and (w.state != "done" or rule.stays)
-        and calendar.between(as_of, w.start) <= AHEAD
+        and (ahead is None or calendar.between(as_of, w.start) <= ahead)
     ]
     if not danger:
         return None
@@ -210,17 +222,20 @@ def _due(
     if rule.safe and not safe and not rule.unplanned:
         return None
     first = min(danger, key=lambda w: (w.state == "done", w.start))
-    about: tuple[str, ...]
+    about = [] if rule.safe and not rule.danger and open_steps else sorted(danger, key=_begins)
     if open_steps:
         last = max(open_steps, key=lambda w: w.last_day)
         when = f"planned for {show_date(last.last_day, as_of)}"
         text = rule.says.format(work=first.name, safe=last.name, when=when)
-        about = (last.activity,)
+        about += [w for w in sorted(open_steps, key=_begins) if w not in about]
     else:
         says = rule.unplanned if rule.safe else rule.says
         text = says.format(work=first.name)
-        about = tuple(w.activity for w in danger)
-    return Caution(rule.key, f"{text} {ENDING}", about, rule.source)
+    return Caution(rule.key, f"{text} {ENDING}", tuple(w.activity for w in about), rule.source)
+
+
+def _begins(work: Work) -> tuple[date, str]:
+    return work.start, work.activity
 
 
 def _matches(pattern: str, *texts: str) -> bool:

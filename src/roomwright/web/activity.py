@@ -2,21 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from fastapi import APIRouter, Request
 from starlette.responses import Response
 
+from roomwright import supply
+from roomwright.answers import sheet_cautions
 from roomwright.answers.chances_model import WorkChance
-from roomwright.answers.dates import ActivityDates, dates
+from roomwright.answers.dates import ActivityDates, calendar, dates
 from roomwright.answers.orders import OrderRow, orders
-from roomwright.answers.today import today
+from roomwright.answers.sheet_cautions import ENDING
+from roomwright.answers.today import built_in, site_work
 from roomwright.answers.who import people
 from roomwright.commands.network_links import in_words, waits
 from roomwright.job.entities import Activity, Contact, Link, Progress, Room
 from roomwright.job.facts import Facts
 from roomwright.job.journal import Entry
-from roomwright.supply import Caution
 from roomwright.web.desk import AtDesk, AtHouse, Desk, HouseAt
 from roomwright.web.house_page import house_page
 from roomwright.web.network_picture import work_page
@@ -94,9 +97,21 @@ def needing(at: HouseAt, id: str) -> tuple[list[OrderRow], list[OrderRow]]:
     )
 
 
-def cautions(at: HouseAt, id: str) -> list[Caution]:
-    """Return the cautions that are due and about this activity."""
-    return [c for c in at.answers.ask(today).cautions if id in c.activities]
+def cautions(at: HouseAt, fact: Activity, done: bool, parts: Iterable[str]) -> dict[str, str]:
+    """Return what can hurt someone in this activity, with the source of each.
+
+    They are the cautions of the house that are about it, near or not, and those that its own
+    words, its trade and its parts ask for.
+    """
+    ask, facts = at.answers.ask, at.answers.facts
+    house = supply.cautions(
+        ask(site_work), built_in(facts), ask(calendar), at.as_of, ahead=None
+    )  # fmt: skip
+    found = {c.text: c.source for c in house if fact.id in c.activities}
+    if not done:
+        own = sheet_cautions.cautions([fact.name, fact.trade, *parts])
+        found |= {f"{c.text} {ENDING}": c.source for c in own}
+    return found
 
 
 def chance(request: Request, at: HouseAt, id: str) -> WorkChance | None:
@@ -122,7 +137,8 @@ def page_of_activity(request: Request, at: AtHouse, desk: AtDesk, activity: str)
     return house_page(
         request, desk, at, "activity.html", one=fact, row=row, before=before, after=after,
         told=facts.find(Progress, activity), needs=needs, measured=measured, marks=MARKS,
-        names=names, why=why(row, before, facts), cautions=cautions(at, activity),
+        names=names, why=why(row, before, facts),
+        cautions=cautions(at, fact, row.dates.state == "done", [r.name for r in needs]),
         people=people(fact.trade, {c.id: c for c in facts.all(Contact)}),
         chance=chance(request, at, activity), history=history(desk, at.id, activity),
         me=work_page(at, activity),
