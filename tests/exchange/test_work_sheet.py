@@ -159,6 +159,38 @@ def merged(attributes: bytes) -> bytes:
     return bent(in_sheet(b"</sheetData>", area))
 
 
+def linked(ref: bytes) -> bytes:
+    area = b'</sheetData><hyperlinks><hyperlink ref="' + ref + b'" location="A1"/></hyperlinks>'
+    return bent(in_sheet(b"</sheetData>", area))
+
+
+def renamed(change) -> bytes:
+    """A workbook whose sheet is a part with an unusual name, bent as `change` says."""
+    out = io.BytesIO()
+    with (
+        zipfile.ZipFile(io.BytesIO(saved(book(HEAD, ("Prime", 1))))) as old,
+        zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as new,
+    ):
+        for entry in old.infolist():
+            data = old.read(entry)
+            if entry.filename.endswith("sheet1.xml"):
+                data = change(data)
+            if entry.filename in ("xl/_rels/workbook.xml.rels", "[Content_Types].xml"):
+                data = data.replace(b"sheet1.xml", b"sheet1.dat")
+            new.writestr(entry.filename.replace("sheet1.xml", "sheet1.dat"), data)
+    return out.getvalue()
+
+
+def prefixed(prefix: bytes, cells: int) -> bytes:
+    space = b"http://schemas.openxmlformats.org/spreadsheetml/2006/main"
+    p = prefix + b":"
+    row = b"<%sc><%sv>1</%sv></%sc>" % (p, p, p, p) * cells
+    sheet = b'<%sworksheet xmlns:%s="%s"><%ssheetData><%srow>%s</%srow></%ssheetData></%sworksheet>'
+    made = sheet % (p, prefix, space, p, p, row, p, p, p)
+    return bent(lambda name, data: made if name.endswith("sheet1.xml") else data)
+
+
+MERGED = b'</sheetData><mergeCells><mergeCell ref="A1:Z20000"/></mergeCells>'
 BOMB = b"<!DOCTYPE a [<!ENTITY b 'bbbb'>]>"
 HOSTILE = {
     "zip bomb": bent(lambda n, d: b" " * 60_000_000 if n.endswith("theme1.xml") else d),
@@ -169,6 +201,21 @@ HOSTILE = {
     "merged, in characters": merged(b'ref="&#65;1:XFD9999"'),
     "cells without end": bent(in_sheet(b"<sheetData>", b"<sheetData>" + b"<c/>" * 300_000)),
     "broken xml": bent(in_sheet(b"</sheetData>", b"")),
+    "merged, far after blanks": merged(b" " * 300 + b'ref="A1:Z20000"'),
+    "merged, in a part of another name": renamed(lambda d: d.replace(b"</sheetData>", MERGED)),
+    "entities in a part of another name": renamed(
+        lambda d: d.replace(b"<worksheet", BOMB + b"<worksheet")
+    ),
+    "cells of another prefix": prefixed(b"x_y", 300_000),
+    "cells by another name": bent(
+        in_sheet(b"<sheetData>", b"<sheetData><row>" + b"<k><v>1</v></k>" * 300_000 + b"</row>")
+    ),
+    "nested without end": bent(in_sheet(b"<sheetData>", b"<a>" * 5_000 + b"<sheetData>")),
+    "elements without end": bent(in_sheet(b"<sheetData>", b"<sheetData>" + b"<a/>" * 1_100_000)),
+    "in another coding": bent(
+        lambda n, d: d.decode().encode("utf-16") if n.endswith("sheet1.xml") else d
+    ),
+    "far to the right": bent(in_sheet(b'r="A2"', b'r="XFD2"')),
     "no zip": b"PK\x03\x04" + b"x" * 200,
     "old workbook": b"\xd0\xcf\x11\xe0" + b"x" * 600,
     "pdf": b"%PDF-1.7 ...",
@@ -181,6 +228,41 @@ HOSTILE = {
 def test_what_is_built_to_harm_is_refused(name):
     with pytest.raises(SheetError):
         read_sheets("x.xlsx", HOSTILE[name])
+
+
+def test_links_over_whole_sheets_cost_nothing_for_no_link_is_opened():
+    for ref in (b"A1:Z20000", b"A1:XFD1048576"):
+        (grid,) = read_sheets("x.xlsx", linked(ref))
+        assert grid.rows == (HEAD, ("Prime", "1"))
+
+
+def test_what_a_sheet_says_of_its_size_is_not_believed():
+    said = bent(in_sheet(b'<dimension ref="A1:E2"', b'<dimension ref="A1:XFD1048576"'))
+    assert said != saved(book(HEAD, ("Prime", 1)))
+    (grid,) = read_sheets("x.xlsx", said)
+    assert grid.rows == (HEAD, ("Prime", "1"))
+
+
+def test_a_sheet_in_a_part_of_another_name_or_prefix_is_read_like_any():
+    assert read_sheets("x.xlsx", renamed(lambda d: d))[0].rows == (HEAD, ("Prime", "1"))
+    assert read_sheets("x.xlsx", prefixed(b"x_y", 3))[0].rows == (("1", "1", "1"),)
+
+
+def test_rows_out_of_order_are_refused_not_dropped():
+    out = bent(lambda n, d: d.replace(b'<row r="1"', b'<row r="3"') if "sheet1" in n else d)
+    with pytest.raises(SheetError, match="out of order"):
+        read_sheets("x.xlsx", out)
+
+
+def test_more_sheets_than_are_read_are_said():
+    made = book(HEAD)
+    for i in range(25):
+        made.create_sheet(f"S{i}").append(HEAD)
+    with pytest.raises(SheetError, match="26 sheets: 20 at most"):
+        read_sheets("x.xlsx", saved(made))
+    for sheet in made.worksheets[20:]:
+        sheet.sheet_state = "hidden"
+    assert len(read_sheets("x.xlsx", saved(made))) == 20
 
 
 @pytest.mark.parametrize("seed", range(30))
