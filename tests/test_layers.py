@@ -11,6 +11,7 @@ SOURCE = Path(__file__).resolve().parents[1] / "src" / "roomwright"
 
 MAY_IMPORT = {
     "lengths": set(),
+    "trades": set(),
     "days": set(),
     "shape": set(),
     "figures": {"lengths"},
@@ -19,7 +20,7 @@ MAY_IMPORT = {
     "schedule": {"lengths", "days", "shape", "figures"},
     "crews": {"lengths", "days", "shape", "figures", "schedule"},
     "chances": {"lengths", "days", "shape", "figures", "schedule"},
-    "supply": {"lengths", "days", "shape", "figures", "schedule"},
+    "supply": {"lengths", "trades", "days", "shape", "figures", "schedule"},
     "markout": {"lengths", "shape", "figures"},
     "counts": {"lengths", "days", "shape", "figures"},
 }

@@ -13,6 +13,7 @@ from roomwright.answers.rooms import figures_in_force
 from roomwright.answers.visits import Visit, visits
 from roomwright.days import Calendar, show_date, show_days
 from roomwright.job.entities import Activity, Booking, Call, Contact, Link, Room
+from roomwright.trades import key_of
 
 Which = Literal["weeks ahead", "days ahead"]
 
@@ -141,7 +142,7 @@ class _Maker:
     def __init__(self, ask: Ask) -> None:
         self.as_of = ask.as_of
         self.days: Calendar = ask(calendar)
-        self.contacts = {c.id.lower(): c for c in ask.all(Contact)}
+        self.contacts = {key_of(c.id): c for c in ask.all(Contact)}
         self.names = {r.id: r.name or r.id for r in ask.all(Room)}
         self.rows = {a.id: a for a in ask(dates).activities}
         self.before: dict[str, list[str]] = {}
@@ -211,7 +212,7 @@ class _Maker:
         return f"They were told {was} on {when}; the plan now says {planned}."
 
     def _made(self, visit: Visit, which: Which, due: date, why: str) -> CallRow:
-        contact = self.contacts.get(visit.trade.lower())
+        contact = self.contacts.get(key_of(visit.trade))
         to_do = [a for a in visit.work if a.dates.state == "to do"]
         lines = [r for a in to_do for r in self.parts.get(a.id, ())]
         told = [self._part(r, visit.first_day) for r in lines]

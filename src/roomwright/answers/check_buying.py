@@ -8,6 +8,7 @@ from datetime import date
 from fractions import Fraction
 
 from roomwright.answers import counts
+from roomwright.answers.calendars import known
 from roomwright.answers.check_finding import Finding
 from roomwright.answers.engine import Ask
 from roomwright.counts.notes import brief
@@ -21,6 +22,7 @@ from roomwright.job.entities import (
     Piece,
     Room,
 )
+from roomwright.trades import key_of, named
 
 WEEK_OVER = 1
 """A promise this many weeks past the high lead is looked at [our own figure]."""
@@ -177,9 +179,11 @@ def _phones(ask: Ask) -> Iterator[Finding]:
     contacts = ask.all(Contact)
     if not contacts:
         return
-    have = {c.id.lower() for c in contacts if c.phone}
-    trades = {t.strip() for a in ask.all(Activity) for t in a.trade.split("/") if t.strip()}
-    lacking = sorted(t for t in trades if t.lower() not in {*have, "all", "owner"})
+    have = {*(key_of(c.id) for c in contacts if c.phone), "all", "owner"}
+    trades: dict[str, str] = {}
+    for work in ask.all(Activity):
+        trades = {**named(work.trade, ask(known)), **trades}
+    lacking = sorted(name for key, name in trades.items() if key not in have)
     if lacking:
         yield Finding("no phone", "note", f"There is no phone number for {_list(lacking, 20)}.",
                       "Add them to contacts.csv: a wall sheet prints whom to call.",

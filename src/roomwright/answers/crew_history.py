@@ -8,11 +8,11 @@ is changed for it. With a history the simulation takes the trade's estimates tim
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from roomwright.answers import dates
+from roomwright.answers.calendars import calendar, comes, known
 from roomwright.answers.engine import Ask, query
 from roomwright.answers.history import SURE
 from roomwright.answers.rooms import figures_in_force
@@ -22,15 +22,20 @@ from roomwright.days import HorizonError
 from roomwright.job.entities import Activity, Progress
 from roomwright.supply.calibration import Calibration, Quote, calibration
 from roomwright.supply.learning import Belief, Delivery
+from roomwright.trades import trades_of
 
 
 @dataclass(frozen=True, slots=True)
 class Worked:
-    """A finished work: planned and taken days, and the days that were 80 % sure at its start."""
+    """A finished work: planned and taken days, and the days that were 80 % sure at its start.
+
+    Days are those on which its crew works; `trades` are the keys of those that it names.
+    """
 
     activity: str
     name: str
     trade: str
+    trades: tuple[str, ...]
     started: date
     finished: date
     planned: int
@@ -73,53 +78,70 @@ def guess_of(ask: Ask) -> Belief:
 @query("history of crews")
 def crews(ask: Ask) -> CrewHistory:
     """Return how long finished works took, by the as-of date."""
-    house, as_of = ask(dates.calendar), ask.as_of
     book, guess = ask(figures_in_force, ""), ask(guess_of)
     least, most = float(book.get("chance.low").value), float(book.get("chance.high").value)
+    done = list(_done(ask))
+    over = sorted(done, key=lambda d: d.finished)
+    paces: dict[str, Belief] = {}
+    works, learned = [], 0
+    for one in sorted(done, key=lambda d: (d.started, d.finished, d.work.id)):
+        while learned < len(over) and over[learned].finished < one.started:
+            _learn(paces, over[learned], guess)
+            learned += 1
+        then = CrewHistory((), paces, calibration((), SURE))
+        work = one.work
+        likely = float(work.days_likely)
+        low = likely * least if work.days_low is None else float(work.days_low)
+        high = likely * most if work.days_high is None else float(work.days_high)
+        spread = Spread("triangular", min(low, likely), likely, max(high, likely))
+        sure = math.ceil(spread.quantile(SURE) * then.pace(one.trades) - 1e-9)
+        works.append(Worked(
+            work.id, work.name, work.trade, one.trades, one.started, one.finished,
+            one.planned, one.took, max(1, sure),
+        ))  # fmt: skip
+    for one in over[learned:]:
+        _learn(paces, one, guess)
+    quotes = [Quote(w.sure, w.took) for w in works]
+    return CrewHistory(tuple(works), dict(sorted(paces.items())), calibration(quotes, SURE))
+
+
+@dataclass(frozen=True, slots=True)
+class _Done:
+    """A work that is over, on the days of its own trades."""
+
+    work: Activity
+    trades: tuple[str, ...]
+    started: date
+    finished: date
+    took: int
+
+    @property
+    def planned(self) -> int:
+        return math.ceil(self.work.days_likely)
+
+
+def _done(ask: Ask) -> Iterator[_Done]:
+    """Yield what is over by the as-of date.
+
+    Days are those on which its crew works, as its estimate's are: three days a week are no delay.
+    """
     told = {p.id: p for p in ask.all(Progress)}
-    done: list[tuple[Activity, date, date, int]] = []
     for one in ask.all(Activity):
         p = told.get(one.id)
         if p is None or not one.days_likely or p.started is None or p.finished is None:
             continue
-        if p.finished > as_of or p.finished < p.started:
+        if not p.started <= p.finished <= ask.as_of:
             continue
+        days = ask(comes, one.trade) or ask(calendar)
         try:
-            took = house.number(p.finished + timedelta(days=1)) - house.number(p.started)
+            took = days.number(p.finished + timedelta(days=1)) - days.number(p.started)
         except HorizonError:
             continue
         if took > 0:
-            done.append((one, p.started, p.finished, math.ceil(took)))
-    done.sort(key=lambda d: (d[1], d[2], d[0].id))
-    works = []
-    for one, started, finished, took in done:
-        planned = math.ceil(one.days_likely)
-        before = [d for d in done if d[2] < started]
-        then = CrewHistory((), _paces(before, guess), calibration((), SURE))
-        likely = float(one.days_likely)
-        low = likely * least if one.days_low is None else float(one.days_low)
-        high = likely * most if one.days_high is None else float(one.days_high)
-        spread = Spread("triangular", min(low, likely), likely, max(high, likely))
-        sure = math.ceil(spread.quantile(SURE) * then.pace(trades_of(one.trade)) - 1e-9)
-        works.append(
-            Worked(one.id, one.name, one.trade, started, finished, planned, took, max(1, sure))
-        )
-    quotes = [Quote(w.sure, w.took) for w in works]
-    return CrewHistory(tuple(works), _paces(done, guess), calibration(quotes, SURE))
+            trades = trades_of(one.trade, ask(known))
+            yield _Done(one, trades, p.started, p.finished, math.ceil(took))
 
 
-def trades_of(trade: str) -> tuple[str, ...]:
-    """Return the trades that an activity names, in small letters.
-
-    >>> trades_of("Tile / plumber")
-    ('tile', 'plumber')
-    """
-    return tuple(dict.fromkeys(t.strip().lower() for t in trade.split("/") if t.strip()))
-
-
-def _paces(done: Iterable[tuple[Activity, date, date, int]], guess: Belief) -> dict[str, Belief]:
-    ratios: dict[str, list[Delivery]] = {}
-    for one, _, _, took in done:
-        for trade in trades_of(one.trade):
-            ratios.setdefault(trade, []).append(Delivery(math.ceil(one.days_likely), took))
-    return {trade: guess.after(found) for trade, found in sorted(ratios.items())}
+def _learn(paces: dict[str, Belief], one: _Done, guess: Belief) -> None:
+    for trade in one.trades:
+        paces[trade] = paces.get(trade, guess).after([Delivery(one.planned, one.took)])

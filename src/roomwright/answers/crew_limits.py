@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Final
 
 from roomwright import schedule
-from roomwright.answers import dates
+from roomwright.answers.calendars import comes, known
 from roomwright.answers.engine import Ask, query
 from roomwright.answers.whole_network import whole
 from roomwright.crews import Limit, Use
-from roomwright.days import Calendar, show_days, weekday
-from roomwright.job.entities import Activity, Crew, Drying, Room
+from roomwright.days import Calendar, show_days
+from roomwright.job.entities import Activity, Crew, Drying, Id, Room
+from roomwright.trades import key_of, named
 
 NOT_SUPPOSED: Final = frozenset({"builder", "owner", "all", "inspector", "vendor"})
 """Trades of which nobody supposes a single crew."""
@@ -40,41 +40,42 @@ class CrewLimits:
     notes: tuple[str, ...]
 
 
-def trades_of(work: Activity) -> tuple[str, ...]:
-    """Return the trades that a piece of work names, each once: all of them come."""
-    parts = re.split(r"[/,;&]", work.trade)
-    return tuple(dict.fromkeys(t.strip() for t in parts if t.strip()))
+Trades = Mapping[Id, Mapping[str, str]]
+"""The trades of each piece of work: keys, and how they are written there. All of them come."""
 
 
 @query("crew limits")
 def crew_limits(ask: Ask) -> CrewLimits:
     """Return the limits that facts state, and those supposed where nobody has."""
     work = [a for a in ask.all(Activity) if a.days_likely]
-    crews = {c.id: c for c in ask.all(Crew)}
+    crews = {key_of(c.id): c for c in ask.all(Crew)}
+    trades: Trades = {a.id: named(a.trade, ask(known)) for a in work}
     supposed: set[str] = set()
-    limits = [*_crews(work, crews, supposed)]
+    limits = [*_crews(trades, crews, supposed)]
     names = {r.id: r.name or f"room {r.id}" for r in ask.all(Room)}
     drying = {d.id: d for d in ask.all(Drying)}
-    limits += _merged(_rooms(work, crews, names, supposed))
+    limits += _merged(_rooms(work, trades, crews, names, supposed))
     limits += _merged(_closed(work, drying, names))
-    network, notes = _on_their_days(ask, work, crews)
+    network, notes = _on_their_days(ask, work, trades, crews)
     return CrewLimits(
         tuple(limits),
         network,
         frozenset(supposed),
-        tuple((c.id, c.days) for c in crews.values() if c.days),
+        tuple((key, c.days) for key, c in crews.items() if c.days),
         tuple(notes),
     )
 
 
-def _crews(work: list[Activity], crews: dict[str, Crew], supposed: set[str]) -> Iterator[Limit]:
+def _crews(trades: Trades, crews: dict[str, Crew], supposed: set[str]) -> Iterator[Limit]:
     by_trade: dict[str, list[Use]] = {}
-    for one in work:
-        for trade in trades_of(one):
-            by_trade.setdefault(trade, []).append(Use(one.id))
-    for trade, uses in by_trade.items():
-        said = crews.get(trade)
-        if said is None and trade in NOT_SUPPOSED:
+    written: dict[str, str] = {}
+    for id, come in trades.items():
+        for key, name in come.items():
+            by_trade.setdefault(key, []).append(Use(id))
+            written.setdefault(key, name)
+    for key, uses in by_trade.items():
+        said, trade = crews.get(key), written[key]
+        if said is None and key in NOT_SUPPOSED:
             continue
         if said is not None and said.crews is None:
             continue
@@ -90,18 +91,22 @@ Place = tuple[str, Limit]
 
 
 def _rooms(
-    work: list[Activity], crews: dict[str, Crew], names: dict[str, str], supposed: set[str]
+    work: list[Activity],
+    trades: Trades,
+    crews: dict[str, Crew],
+    names: dict[str, str],
+    supposed: set[str],
 ) -> Iterator[Place]:
     """Yield who cannot share a room. Work in the whole house goes about: it counts in none."""
     for room, name in names.items():
         here = [a for a in work if room in a.rooms]
-        wet = [a for a in here if any(_wet(t, crews) for t in trades_of(a))]
+        wet = [a for a in here if any(_wet(t, crews) for t in trades[a.id])]
         if len(wet) > 1:
             limit = "one wet trade"
-            if not any(t in crews and crews[t].wet for a in wet for t in trades_of(a)):
+            if not any(t in crews and crews[t].wet for a in wet for t in trades[a.id]):
                 supposed.add(limit)
             yield name, Limit(limit, 1, tuple(Use(a.id) for a in wet))
-        picky = {a.id: _shares(a, crews) for a in here}
+        picky = {a.id: _shares(trades[a.id], crews) for a in here}
         alone = [a for a in here if picky[a.id] == 1]
         if alone and len(here) > 1:
             uses = (Use(a.id, len(here) if picky[a.id] == 1 else 1) for a in here)
@@ -119,8 +124,8 @@ def _wet(trade: str, crews: dict[str, Crew]) -> bool:
     return trade in WET if said is None else said.wet == "yes"
 
 
-def _shares(work: Activity, crews: dict[str, Crew]) -> int | None:
-    said = [crews[t].a_room for t in trades_of(work) if t in crews]
+def _shares(trades: Iterable[str], crews: dict[str, Crew]) -> int | None:
+    said = [crews[t].a_room for t in trades if t in crews]
     return min((n for n in said if n is not None), default=None)
 
 
@@ -157,28 +162,24 @@ def _merged(places: Iterable[Place]) -> Iterator[Limit]:
 
 
 def _on_their_days(
-    ask: Ask, work: list[Activity], crews: dict[str, Crew]
+    ask: Ask, work: list[Activity], trades: Trades, crews: dict[str, Crew]
 ) -> tuple[schedule.Network, list[str]]:
     """Return the whole network with work on the weekdays on which its crews come."""
-    house, base = ask(dates.calendar), ask(whole).network
+    base = ask(whole).network
     made: dict[str, Calendar] = {}
     notes: list[str] = []
     for one in work:
-        days = [set(crews[t].days) for t in trades_of(one) if t in crews and crews[t].days]
-        if not days or one.id not in base.index:
+        if one.id not in base.index or not any(
+            t in crews and crews[t].days for t in trades[one.id]
+        ):
             continue
-        calendar = base[one.id].calendar or house
-        comes = frozenset(weekday(d) for d in set.intersection(*days))
-        if not comes & calendar.work_week:
-            who = " and ".join(trades_of(one))
+        calendar = ask(comes, one.trade)
+        if calendar is None:
+            who = " and ".join(trades[one.id].values())
             notes.append(f"{one.id} {one.name}: there is no weekday on which {who} can be here; "
                          "their days are not kept.")  # fmt: skip
             continue
-        made[one.id] = replace(
-            calendar,
-            work_week=calendar.work_week & comes,
-            half_week=calendar.half_week & comes,
-        )
+        made[one.id] = calendar
     if not made:
         return base, notes
     activities = (replace(a, calendar=made[a.id]) if a.id in made else a for a in base)

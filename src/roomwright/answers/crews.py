@@ -12,12 +12,14 @@ from typing import Any, Final
 from roomwright import crews as levelling
 from roomwright import schedule
 from roomwright.answers import dates
-from roomwright.answers.crew_limits import SUPPOSED, CrewLimits, crew_limits, trades_of
+from roomwright.answers.calendars import known
+from roomwright.answers.crew_limits import SUPPOSED, CrewLimits, crew_limits
 from roomwright.answers.engine import Ask, query
 from roomwright.answers.whole_network import Whole, whole
 from roomwright.crews import Choice, Clash, Effort, Levelled, Limit
 from roomwright.days import show_date, show_days
 from roomwright.job.entities import Activity, Booking, Contact, Id
+from roomwright.trades import key_of, named
 
 QUICK: Final = 1.5
 """Work that a page waits for, in CP-SAT's deterministic time: about a second a question."""
@@ -191,7 +193,7 @@ def crews(ask: Ask, later: int | None = 0, work: float = QUICK) -> CrewsAnswer:
         PlacedWork(
             id=one.id,
             name=one.name,
-            trades=trades_of(one),
+            trades=tuple(named(one.trade, ask(known)).values()),
             rooms=one.rooms,
             place=found[one.id],
             plain_first=unlimited[one.id].first_day,
@@ -285,10 +287,11 @@ def _rows(
 
 
 def _calls(ask: Ask, found: Levelled, activities: Mapping[Id, Activity]) -> Iterator[CallFirst]:
+    contacts = {key_of(c.id): c for c in ask.all(Contact)}
     for moved in found.moved:
         one = activities[moved.activity]
-        trades = trades_of(one)
-        contact = next((c for t in trades if (c := ask.find(Contact, t)) is not None), None)
+        trades = named(one.trade, ask(known))
+        contact = next((contacts[t] for t in trades if t in contacts), None)
         yield CallFirst(
             activity=one.id,
             name=one.name or one.id,

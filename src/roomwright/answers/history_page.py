@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from roomwright.answers.crew_history import CrewHistory, crews, trades_of
+from roomwright.answers.crew_history import CrewHistory, crews
 from roomwright.answers.engine import Ask, query
 from roomwright.answers.history import History, Said, history, kept, said
 from roomwright.supply.calibration import Calibration
@@ -128,7 +128,7 @@ def _makers(past: History, ask: Ask) -> list[Pace]:
 def _crews(done: CrewHistory) -> list[Pace]:
     found = []
     for trade, known in done.paces.items():
-        came = sum(trade in trades_of(w.trade) for w in done.works)
+        came = sum(trade in w.trades for w in done.works)
         found.append(Pace(trade, came, 0, 0, known.ratio(0.5), known.ratio(0.8), known.is_history))
     return sorted(found, key=lambda p: (-p.came, p.name))
 

@@ -14,6 +14,7 @@ from roomwright.answers.sheet_cautions import ENDING, cautions
 from roomwright.answers.today import today
 from roomwright.days import Calendar, show_date
 from roomwright.job.entities import Contact, Drying, House, Room
+from roomwright.trades import key_of
 
 WEEKS: Final = 3
 EVERYWHERE: Final = "all"
@@ -179,7 +180,7 @@ def built(told: Around, plan: CrewsAnswer, first: date, weeks: int = WEEKS) -> L
         if told.calendar.is_working(day)
         or any(b.first_day == day or b.last_day == day for b in bars.values())
     )
-    contacts = {c.id: c for c in told.contacts}
+    contacts = {key_of(c.id): c for c in told.contacts}
     lacking = tuple(_lacking(told.lines, here))
     wanted = [*(w.name for w in here), *(one.name for one in lacking)]
     return LookAhead(
@@ -224,13 +225,15 @@ def _by_crew(
     here: Iterable[PlacedWork], bars: dict[str, Bar], contacts: dict[str, Contact]
 ) -> Iterator[Row]:
     by_trade: dict[str, list[Bar]] = {}
+    titles: dict[str, str] = {}
     for work in here:
         for trade in work.trades or (NOBODY,):
-            by_trade.setdefault(trade, []).append(bars[work.id])
+            by_trade.setdefault(key_of(trade), []).append(bars[work.id])
+            titles.setdefault(key_of(trade), trade)
     for trade, held in by_trade.items():
         contact = contacts.get(trade)
         under = "" if contact is None else " ".join(filter(None, (contact.name, contact.phone)))
-        yield Row(trade, trade, under, tuple(held))
+        yield Row(trade, titles[trade], under, tuple(held))
 
 
 def _by_room(

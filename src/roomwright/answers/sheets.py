@@ -9,6 +9,7 @@ from typing import Any
 
 from roomwright import shape
 from roomwright.answers import sheet_code
+from roomwright.answers.calendars import known
 from roomwright.answers.engine import Ask, query
 from roomwright.answers.plan_model import Dim, Plan
 from roomwright.answers.plans import plan
@@ -41,6 +42,7 @@ from roomwright.job.entities import (
 )
 from roomwright.job.facts import natural
 from roomwright.lengths import tape
+from roomwright.trades import key_of, trades_of
 
 VERSION = 1
 """Of the form of a sheet's content."""
@@ -138,8 +140,7 @@ def _lines(ask: Ask, room: str, trade: str) -> list[Part]:
 def _of_trade(ask: Ask, part: Part, trade: str) -> bool:
     kind = ask.find(PartClass, part.part_class)
     work = ask.find(Activity, kind.needed_by) if kind else None
-    trades = work.trade.replace(",", "/").split("/") if work else []
-    return trade.lower() in (each.strip().lower() for each in trades)
+    return work is not None and key_of(trade) in trades_of(work.trade, ask(known))
 
 
 def _part_row(ask: Ask, part: Part) -> PartRow:
@@ -185,8 +186,8 @@ def _capital(text: str) -> str:
 def _calls(ask: Ask, trade: str) -> tuple[Call, ...]:
     """Whom to call: the builder first, then the trade."""
     wanted = ["builder", *([trade] if trade else [])]
-    known = {each.id.lower(): each for each in ask.all(Contact)}
-    found = [known[who.lower()] for who in wanted if who.lower() in known]
+    have = {key_of(each.id): each for each in ask.all(Contact)}
+    found = [have[key_of(who)] for who in wanted if key_of(who) in have]
     return tuple(Call(each.id, each.name, each.phone) for each in found if each.phone)
 
 

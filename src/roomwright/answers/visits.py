@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Container
 from dataclasses import dataclass
 from datetime import date
 
+from roomwright.answers.calendars import known
 from roomwright.answers.dates import ActivityDates, calendar, dates
 from roomwright.answers.engine import Ask, query
 from roomwright.answers.rooms import figures_in_force
+from roomwright.trades import named
 
-OURS = frozenset({"", "builder", "owner", "all"})
+OURS = frozenset({"builder", "owner", "all"})
 """Trades that nobody has to call."""
 
 INSPECTOR = re.compile(r"\binspect", re.IGNORECASE)
@@ -43,13 +46,13 @@ class Visit:
         return bool(INSPECTOR.search(self.trade))
 
 
-def trades_of(trade: str) -> list[str]:
-    """Return the trades that a piece of work names.
+def called(trade: str, known: Container[str] = ()) -> dict[str, str]:
+    """Return the trades of a piece of work that somebody has to call, as `named`.
 
-    >>> trades_of("tile/inspector"), trades_of("owner/builder"), trades_of("HVAC")
-    (['tile', 'inspector'], [], ['HVAC'])
+    >>> called("tile/inspector"), called("Owner/builder"), called("HVAC")
+    ({'tile': 'tile', 'inspector': 'inspector'}, {}, {'hvac': 'HVAC'})
     """
-    return [t for part in re.split(r"[/,;&]", trade) if (t := part.strip()).lower() not in OURS]
+    return {key: name for key, name in named(trade, known).items() if key not in OURS}
 
 
 @query("visits")
@@ -57,13 +60,16 @@ def visits(ask: Ask) -> tuple[Visit, ...]:
     """Return the visits that are not over, the earliest first."""
     days, gap = ask(calendar), ask(figures_in_force, "").get("visit.gap").value
     by_trade: dict[str, list[ActivityDates]] = {}
+    written: dict[str, str] = {}
     for row in ask(dates).activities:
         if row.dates.state == "done" or (row.days == 0 and not INSPECTOR.search(row.trade)):
             continue
-        for trade in trades_of(row.trade):
-            by_trade.setdefault(trade, []).append(row)
+        for key, name in called(row.trade, ask(known)).items():
+            by_trade.setdefault(key, []).append(row)
+            written.setdefault(key, name)
     found = []
-    for trade, rows in by_trade.items():
+    for key, rows in by_trade.items():
+        trade = written[key]
         rows.sort(key=lambda r: (r.first_day, r.dates.early_start, r.last_day))
         run: list[ActivityDates] = []
         last = date.min

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import re
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
@@ -10,6 +10,7 @@ from typing import Any
 from roomwright.answers.dates import calendar, dates, network
 from roomwright.answers.engine import Ask, query
 from roomwright.job.entities import Contact, Progress, Room
+from roomwright.trades import key_of, named
 
 MOST_DAYS = 28
 """So many days are shown at once."""
@@ -133,11 +134,15 @@ def who(ask: Ask, first: date, count: int = 1) -> WhoAnswer:
     return WhoAnswer(ask.as_of, tuple(days), tuple((r.id, r.name or r.id) for r in ask.all(Room)))
 
 
-def people(trade: str, contacts: dict[str, Contact]) -> tuple[tuple[str, str, str], ...]:
+def people(trade: str, contacts: Mapping[str, Contact]) -> tuple[tuple[str, str, str], ...]:
     """Return trade, name and phone of everyone a trade names; drywall/laborer names two.
 
-    >>> people("drywall/laborer", {"laborer": Contact(id="laborer", name="Bo", phone="555-0100")})
-    (('laborer', 'Bo', '555-0100'),)
+    >>> people("Drywall/Laborer", {"laborer": Contact(id="laborer", name="Bo", phone="555-0100")})
+    (('Laborer', 'Bo', '555-0100'),)
     """
-    named = [trade] if trade in contacts else re.split(r"\s*[/,;&]\s*|\s+and\s+", trade)
-    return tuple((t, contacts[t].name, contacts[t].phone) for t in named if t in contacts)
+    have = {key_of(c.id): c for c in contacts.values()}
+    return tuple(
+        (name, have[key].name, have[key].phone)
+        for key, name in named(trade, have).items()
+        if key in have
+    )

@@ -9,19 +9,21 @@ after it, and the lead stands in the network's own activities. So dates by the p
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 
 from roomwright import schedule, supply
 from roomwright.answers import chain_ways, dates, happened, lead_chains, lead_spreads, orders
-from roomwright.answers.crew_history import CrewHistory, crews, trades_of
+from roomwright.answers.calendars import known
+from roomwright.answers.crew_history import CrewHistory, crews
 from roomwright.answers.engine import Ask, query
 from roomwright.answers.rooms import figures_in_force
 from roomwright.chances import Factor, Spread, Uncertain
 from roomwright.days import Calendar, Number
 from roomwright.figures import Figures
 from roomwright.job import entities
+from roomwright.trades import trades_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +79,7 @@ def whole(ask: Ask) -> Whole:
     """Return site work and lead chains as one network, with progress and spreads."""
     site, told = ask(dates.network), dict(ask(dates.progress))
     luck = ask(figures_in_force, "")
-    uncertain = list(_site_work(ask.all(entities.Activity), luck, ask(crews)))
+    uncertain = list(_site_work(ask, luck, ask(crews)))
     built = _Ways(ask, site)
     for row in ask(orders.orders).lines:
         built.line(row)
@@ -98,21 +100,19 @@ def whole(ask: Ask) -> Whole:
     )
 
 
-def _site_work(
-    work: Iterable[entities.Activity], luck: Figures, past: CrewHistory
-) -> Iterator[Uncertain]:
+def _site_work(ask: Ask, luck: Figures, past: CrewHistory) -> Iterator[Uncertain]:
     """Yield the spread of each piece of work; a trade is a factor that its works share.
 
     Estimates of a trade with a history are taken times its typical pace.
     """
     least, most = float(luck.get("chance.low").value), float(luck.get("chance.high").value)
-    for one in work:
+    for one in ask.all(entities.Activity):
         likely = float(one.days_likely)
         if not likely:
             continue
         low = likely * least if one.days_low is None else float(one.days_low)
         high = likely * most if one.days_high is None else float(one.days_high)
-        trades = trades_of(one.trade)
+        trades = trades_of(one.trade, ask(known))
         pace = min(past.pace(trades), lead_spreads.MOST / max(high, likely))
         yield Uncertain(
             one.id,

@@ -20,6 +20,7 @@ from roomwright.job.entities import Activity, Id, Order, Text, Vendor, WorkCalen
 from roomwright.job.facts import Facts
 from roomwright.job.rules_of_calendars import HOUSE
 from roomwright.job.words import value
+from roomwright.trades import named
 
 Words = str | tuple[str, ...] | None
 FIELDS = ("work_week", "mornings", "holidays", "closed", "follows_house", "note")
@@ -84,7 +85,7 @@ class SetCalendar(Command):
         for order in facts.all(Order):
             known.setdefault(order.maker.strip().lower(), order.maker.strip())
         for activity in facts.all(Activity):
-            for each in (activity.trade, *activity.trade.split("/")):
+            for each in (activity.trade, *named(activity.trade).values()):
                 known.setdefault(each.strip().lower(), each.strip())
         if wanted not in known:
             names = ", ".join(sorted(n for n in known.values() if n)[:12]) or "none yet"

@@ -13,10 +13,11 @@ from datetime import date
 from typing import Literal
 
 from roomwright.answers import Answers
+from roomwright.answers.calendars import known
 from roomwright.answers.dates import dates
 from roomwright.answers.happened import story
 from roomwright.answers.orders import OrderRow, orders
-from roomwright.answers.visits import INSPECTOR, trades_of
+from roomwright.answers.visits import INSPECTOR, called
 from roomwright.days import show_date
 from roomwright.job.entities import Activity, Order, PartClass
 from roomwright.job.feeds import key_of
@@ -96,7 +97,7 @@ def _visits(answers: Answers) -> Iterable[Event]:
         work = answers.facts.get(Activity, row.id)
         rooms = "The whole house." if "all" in work.rooms else _rooms(work.rooms)
         name = row.name or row.id
-        for trade in trades_of(row.trade):
+        for trade in called(row.trade, answers.ask(known)).values():
             inspection = bool(INSPECTOR.search(trade))
             if row.days == 0 and not inspection:
                 continue

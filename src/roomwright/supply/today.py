@@ -9,6 +9,7 @@ from typing import Final, Literal
 
 from roomwright.days import Calendar, show_date, show_days
 from roomwright.supply.model import Finding, Lead, LineState, Need, Work, short
+from roomwright.trades import trades_of
 
 Kind = Literal[
     "order", "measure", "chase", "take back", "ask", "left out", "check", "order soon", "work"
@@ -275,12 +276,12 @@ def _is_ours_now(work: Work, as_of: date) -> bool:
 
 
 def is_ours(trade: str) -> bool:
-    """Return whether a trade, or one of several with a stroke between, is builder or owner.
+    """Return whether a trade, or one of several that are named, is builder or owner.
 
     >>> is_ours("tile/builder/owner"), is_ours("plumber"), is_ours("")
     (True, False, False)
     """
-    return any(t.strip().lower() in OURS for t in trade.split("/"))
+    return not OURS.isdisjoint(trades_of(trade))
 
 
 def whose(trade: str) -> str:
@@ -289,7 +290,7 @@ def whose(trade: str) -> str:
     >>> whose("Owner"), whose("tile/builder/owner"), whose("")
     ('owner', 'builder', 'builder')
     """
-    named = {t.strip().lower() for t in trade.split("/")}
+    named = trades_of(trade)
     return OWNER if OWNER in named and BUILDER not in named else BUILDER
 
 

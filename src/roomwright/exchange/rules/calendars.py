@@ -8,6 +8,7 @@ from roomwright.exchange.rules.broken import Broken, Lacks
 from roomwright.job.entities import Activity, House, Order, Vendor, WorkCalendar
 from roomwright.job.facts import Facts
 from roomwright.job.rules_of_calendars import HOUSE, faults_of_calendar, faults_of_holds
+from roomwright.trades import key_of, trades_of
 
 
 def calendars(facts: Facts, lacks: Lacks) -> Iterator[Broken]:
@@ -16,11 +17,11 @@ def calendars(facts: Facts, lacks: Lacks) -> Iterator[Broken]:
     if house is None:
         return
     held = facts.find(WorkCalendar, HOUSE)
-    known = {HOUSE, *(name.lower() for name in _names(facts))}
+    known = {HOUSE, *map(key_of, _names(facts))}
     for own in facts.all(WorkCalendar):
         for field, wrong, do in faults_of_calendar(own, house, held):
             yield Broken("calendar", own.id, field, "error", wrong, do)
-        if own.id.lower() not in known:
+        if key_of(own.id) not in known:
             yield Broken("calendar", own.id, "id", "warning", f"nobody is called “{own.id[:40]}”",
                          "name it as activities.csv, orders.csv or vendors.csv does")  # fmt: skip
     for activity in facts.all(Activity):
@@ -32,7 +33,7 @@ def _names(facts: Facts) -> Iterator[str]:
     """Yield trades and makers, and the calendars that vendors name."""
     for activity in facts.all(Activity):
         yield activity.trade.strip()
-        yield from (part.strip() for part in activity.trade.split("/"))
+        yield from trades_of(activity.trade)
     for order in facts.all(Order):
         yield order.maker.strip()
     for vendor in facts.all(Vendor):
