@@ -11,6 +11,7 @@ from tests.answers.demo_house import WRITTEN, answers
 
 from roomwright.answers import Answers, dates
 from roomwright.answers.futures import SEED, futures, subnetwork
+from roomwright.answers.line_chain import whole_passes
 from roomwright.answers.order_by import Offer, chases, decision
 from roomwright.answers.order_by_model import DecisionError
 from roomwright.answers.whole_network import whole
@@ -139,13 +140,15 @@ def test_without_a_cost_of_a_day_there_are_days_and_no_money() -> None:
 
 
 def test_before_the_site_starts_a_lead_begins_today() -> None:
-    """A long lead may be under way before day 0: what is gone of it by then is not waited again."""
+    """A long lead may be under way before day 0: 80 days from day -20 are over on day 60."""
     early = date(2027, 1, 18) - timedelta(weeks=4)
     given = answers(as_of=early)
     found = given.ask(whole)
     line = line_of(given, "RANGE")
     make = f"{line}:make"
-    assert found.network[make].days == 80 - 20
+    run = given.ask(whole_passes)
+    assert found.network[make].days == 80
+    assert (run[make].early_start, run[make].early_finish) == (-20, 60)
 
 
 def test_kept_answers_compare_after_a_change() -> None:

@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
+from typing import Final
 
 from roomwright import schedule
 from roomwright.answers.lead_chains import LineChain
 from roomwright.answers.lead_spreads import Wait
 from roomwright.chances import Spread, Uncertain
 from roomwright.days import Calendar, Number
-from roomwright.supply.chains import OURS, STEPS
+from roomwright.supply.chains import OURS, STEPS, Step
 from roomwright.supply.learning import Belief, Inputs, basis
+
+ON_SITE: Final[tuple[Step, ...]] = ("measure", "hold")
+"""Steps in the house: they begin when the site has started. All others may lie before."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +84,8 @@ class _ChainWay:
         self.told, self.maker, self.house, self.as_of = told, maker, house, as_of
         self.guess, self.promised, self.lead = guess, promised, lead
         chain = self.chain = told.followed.chain
-        self.activities = {a.id: a for a in chain.activities}
+        on_site = {chain.id(step) for step in ON_SITE}
+        self.activities = {a.id: replace(a, off_site=a.id not in on_site) for a in chain.activities}
         self.links = [k for k in chain.links if k.after != chain.installs]
         self.progress = dict(told.followed.progress)
         self.not_before = dict(told.followed.not_before)
@@ -119,7 +124,7 @@ class _ChainWay:
         if not between:
             self.links += [schedule.Link(chain.order, id), schedule.Link(id, chain.arrive)]
         name = self.activities[chain.order].name.removesuffix(": order")
-        made = schedule.Activity(id, wait.planned, f"{name}: to the promised day")
+        made = schedule.Activity(id, wait.planned, f"{name}: to the promised day", off_site=True)
         self.activities = {
             i: a
             for old in self.activities.values()

@@ -74,7 +74,7 @@ def _again(ask: Ask, lines: Iterable[str], samples: int) -> dict[str, Samples]:
     )
     nobody: tuple[Factor, ...] = ()
     lands = simulate(
-        schedule.Network(schedule.Activity(f"{line} again", 1) for line in leads),
+        schedule.Network(schedule.Activity(f"{line} again", 1, off_site=True) for line in leads),
         [Uncertain(f"{line} again", spread) for line, spread in leads.items()],
         nobody,
         calendar=calendar, as_of=ask.as_of, samples=samples, seed=SEED, causes={},

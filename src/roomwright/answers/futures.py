@@ -217,7 +217,10 @@ def unbound(found: Whole) -> tuple[schedule.Network, list[str], dict[str, str]]:
                 keep.add(link.before)
                 front.append(link.before)
     network = schedule.Network(
-        [*(found.network[id] for id in front), *(schedule.Activity(id, 0) for id in ready)],
+        [
+            *(found.network[id] for id in front),
+            *(schedule.Activity(id, 0, off_site=True) for id in ready),
+        ],
         [*(k for id in front for k in links.get(id, ())), *more],
     )
     return network, ready, of
@@ -241,7 +244,16 @@ def _sign(
         activity, one = found.network[id], luck.get(id)
         chance = one and (one.spread, one.factors, one.luck or id)
         told = found.progress.get(id)
-        steps.append((activity.days, activity.calendar, chance, told, found.not_before.get(id)))
+        steps.append(
+            (
+                activity.days,
+                activity.calendar,
+                activity.off_site,
+                chance,
+                told,
+                found.not_before.get(id),
+            )
+        )
     tied = [
         (place.get(k.before, k.before), place[k.after], k.kind, k.lag_days, k.lag_counts)
         for k in links

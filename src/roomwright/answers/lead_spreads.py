@@ -43,15 +43,6 @@ class Wait:
     inputs: Inputs | None = None
     guess: bool = False
 
-    def less(self, days: float) -> Wait:
-        """Return the wait with some days of it gone before the site starts."""
-        if days <= 0:
-            return self
-        spread = self.spread
-        if spread is not None:
-            spread = _lognormal(*(d - days for d in (spread.low, spread.likely, spread.high)))
-        return replace(self, planned=max(0, self.planned - days), spread=spread)
-
 
 @dataclass(frozen=True, slots=True)
 class Promises:

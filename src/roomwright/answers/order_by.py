@@ -48,8 +48,6 @@ SOONER: Final = (1, 3, 5, 10)
 """By how many working days a line may be hurried [days]."""
 COMING: Final = frozenset({"in time", "late", "promise passed"})
 """States of what is on order and has not come."""
-AHEAD: Final = 400
-"""So far ahead is looked for an order-by day [working days]."""
 
 
 @query("decision")
@@ -83,7 +81,8 @@ def decision(
 def to_plan(ask: Ask, line: str, days: int, samples: int = SAMPLES) -> Line | None:
     """Return a line for the plan of all orders: what each day of ordering costs on average.
 
-    None where it is ordered, here, or can't be ordered yet.
+    None where it is ordered, here, or can't be ordered yet. `days` is how long before the last day
+    that can do the plan begins to look: what is needed years from now is not weighed from today.
     """
     found = ask(whole)
     way = found.ways.get(line)
@@ -93,17 +92,17 @@ def to_plan(ask: Ask, line: str, days: int, samples: int = SAMPLES) -> Line | No
     if not one.to_order:
         return None
     spare = np.maximum(0.0, one.last - one.need)
-    first, kept = math.ceil(one.now), ask(keeping, line)
-    need = math.floor(float(np.median(one.need)))
+    need, kept = math.floor(float(np.median(one.need))), ask(keeping, line)
+    lead = max(0, math.ceil(float(np.quantile(one.here, CONFIDENCE / 100)) - one.now))
+    first = max(one.today, need - lead - days)
     costs = tuple(
         float(cost(one.landing(day), one.need, one.costs, spare).mean())
-        for day in range(first, max(first, min(first + days, need)) + 1)
+        for day in range(first, max(first, need) + 1)
     )
     price = kept.price or 0.0
     return Line(
         line, first, costs,
-        lead=max(0, math.ceil(float(np.quantile(one.here, CONFIDENCE / 100)) - one.now)),
-        need=need, room=kept.room, deposit=price * kept.deposit,
+        lead=lead, need=need, room=kept.room, deposit=price * kept.deposit,
         balance=price * (1 - kept.deposit),
     )  # fmt: skip
 
@@ -151,7 +150,8 @@ class _Line:
         self.ask, self.found, self.way, self.samples = ask, found, way, samples
         self.ahead = ahead
         self.calendar: Calendar = ask(dates.calendar)
-        self.now = max(0.0, self.calendar.number(ask.as_of))
+        self.now = self.calendar.number(ask.as_of)
+        self.today = math.ceil(self.now)
         self.need, self.last = ahead.need[way.line], ahead.last[way.line]
         self.here = ahead.lands[way.line]
         house = ask.fact(House, "house")
@@ -192,6 +192,7 @@ class _Line:
         steps, at = {*self.way.steps, self.ready}, self.network
         return (
             set(at.index) == steps
+            and (self.now >= 0 or all(a.off_site for a in at))
             and at.one_clock
             and not any(s in self.found.not_before or s in self.found.progress for s in steps)
             and all(s in self.behind for s in self.way.steps)
@@ -230,7 +231,7 @@ class _Line:
             by = self._by(kept, confidence)
             jointly = self._by(kept, each_of(confidence, visit)) if visit > 1 else by
             wait = order_or_wait(
-                self.here, kept(int(self.now) + self.week), self.need, self.costs, spare
+                self.here, kept(self.today + self.week), self.need, self.costs, spare
             )
         sooner = tuple(
             (n, value_of_expediting(self.here, self.need, n, self.costs, spare, not_before=day))
@@ -263,8 +264,9 @@ class _Line:
 
     def _by(self, landing: Callable[[int], Samples], confidence: float) -> By:
         need = self.need - self.inspect
-        first = int(self.now)
-        found: OrderBy | None = order_by_calendar(need, landing, confidence, first, first + AHEAD)
+        first = self.today
+        last = max(first, math.floor(float(need.max())))  # ordered later, no future has it in time
+        found: OrderBy | None = order_by_calendar(need, landing, confidence, first, last)
         if found is None:
             sure = float(np.mean(landing(first) <= need))
             return By(confidence, None, sure, float(np.sqrt(sure * (1 - sure) / len(need))),

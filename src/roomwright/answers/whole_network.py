@@ -128,7 +128,6 @@ class _Ways:
         self.ask, self.site = ask, site
         self.calendar: Calendar = ask(dates.calendar)
         self.now = self.calendar.number(ask.as_of)
-        self.begin = max(0, self.now)
         self.left = {p.id: p.days_left for p in ask.all(entities.Progress)}
         self.placed = {(o.order, o.line): o for o in ask.all(entities.Order)}
         self.promises = ask(lead_spreads.promises)
@@ -198,8 +197,9 @@ class _Ways:
         promise, promised = told.followed.promise, None
         if promise is not None and not here:
             said = self.ask(happened.story, row.line).said(told.waiting)
-            wait = self.promises.wait(row.part_class, maker, said, promise, self.calendar, self.now)
-            promised = wait.less(self.begin - self.now)
+            promised = self.promises.wait(
+                row.part_class, maker, said, promise, self.calendar, self.now
+            )
         made = chain_ways.chain_way(
             told, maker, self.calendar, self.ask.as_of, guess=self.promises.guess,
             beyond=self._beyond(need.activity), promised=promised,
@@ -232,7 +232,9 @@ class _Ways:
         )
 
     def _add(self, id: str, days: Number, name: str) -> None:
-        self.activities.append(schedule.Activity(id, min(days, lead_spreads.MOST), name))
+        self.activities.append(
+            schedule.Activity(id, min(days, lead_spreads.MOST), name, off_site=True)
+        )
 
     def _waits(self, arrive: str, need: supply.Need) -> None:
         """Link the arrival to the work: what is left of work under way waits for it."""
@@ -258,7 +260,6 @@ class _Ways:
             return None
         id = f"{stem}:make"
         ids.append(id)
-        lead = lead.less(self.begin - self.now)
         self._add(id, lead.planned, f"{name}: make and ship")
         self.links.append(schedule.Link(ids[0], id))
         maker = row.makers[0] if row.makers else ""
@@ -305,7 +306,6 @@ class _Ways:
             wait = lead_spreads.unpromised(
                 row.lead, placed.placed, self.calendar, self.now, self.promises.guess
             )
-        wait = wait.less(self.begin - self.now)
         self._add(id, wait.planned, f"{name}: on order {finding.order}")
         # what one maker promised on one day for one day comes on one truck
         truck = f"{maker or finding.order} {self._said(placed)} {placed.promised}"

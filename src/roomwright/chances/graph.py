@@ -162,7 +162,8 @@ class Prepared:
         """Return the steps that a started activity has behind it by its own calendar."""
         i = self.order[place]
         axis, start = self.run.axes[i], self.run.start[i]
-        return self.steps * (axis.worked(max(self.run.now, start)) - axis.worked(start))
+        now = max(self.run.begins[i], start)
+        return self.steps * (axis.worked(now) - axis.worked(start))
 
     def _graph(self) -> Graph:
         run, steps, count = self.run, self.steps, len(self.order)
@@ -175,14 +176,14 @@ class Prepared:
         for (begins, pairs), column in ((into, MOMENTS), (onto, LATE_MOMENTS)):
             classes = np.repeat(np.arange(4 * count) % 2, np.diff(begins))
             nodes[pairs[classes == 1, 0] // 2, column] = 1
-        soonest = np.full(count, run.now)
+        soonest = np.array([run.begins[i] for i in self.order], np.int64)
         recorded = np.full((2, count), run.almanac.opens(0))
         for p, i in enumerate(self.order):
             if state[p]:
                 recorded[:, p] = run.start[i], run.end[i] or run.start[i]
-                soonest[p] = run.goes_on(i) if state[p] == STARTED else run.now
+                soonest[p] = run.goes_on(i) if state[p] == STARTED else run.begins[i]
             elif p in self._held:
-                soonest[p] = max(run.now, run.almanac.opens(self._held[p]))
+                soonest[p] = max(run.begins[i], run.almanac.opens(self._held[p]))
         at = np.stack([soonest, *recorded]) - self.first + HALF_DAYS_AROUND
         nodes[:, STYLE], nodes[:, LATE_STYLE], nodes[:, AXIS] = style, late_style, self._axis_of
         nodes[:, BEGUN] = state == STARTED

@@ -77,7 +77,7 @@ class Timeline:
         for i in self.open:
             started = self.states[i] == "started"
             self.soonest[i] = self.clocks[i].worked(
-                self.run.goes_on(i) if started else self.run.now
+                self.run.goes_on(i) if started else self.run.begins[i]
             )
         for id, number in (not_before or {}).items():
             if id not in network.index:
@@ -90,10 +90,11 @@ class Timeline:
 
     def _together(self) -> list[int]:
         """Return the moments on which anybody works, from now on."""
+        first = min([self.run.now, *self.run.begins])
         reach = self.run.now + YEARS * 366 * TICKS_A_DAY
         calendars = {a.calendar or self.calendar for a in self.network} | {self.calendar}
         every = np.unique(np.concatenate([np.asarray(c.axis().opening) for c in calendars]))
-        return every[(every >= self.run.now) & (every < reach)].tolist()  # type: ignore[no-any-return]
+        return every[(every >= first) & (every < reach)].tolist()  # type: ignore[no-any-return]
 
     # Moments
 

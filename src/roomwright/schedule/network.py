@@ -65,12 +65,15 @@ class Activity:
     name : str
     calendar : Calendar, optional
         the crew's own days; the house calendar where there is none
+    off_site : bool
+        whether it may go on before the site starts, from the as-of date on: ordering and making
     """
 
     id: str
     days: Number
     name: str = ""
     calendar: Calendar | None = None
+    off_site: bool = False
 
     def __post_init__(self) -> None:
         if not 0 <= self.days <= 2000:

@@ -40,13 +40,14 @@ class OneClockRun(Run):
         return self.almanac.opens(moment)
 
     def _forward(self, not_before: Mapping[int, int]) -> None:
-        start, end, now = self.start, self.end, self.now
+        start, end, begins = self.start, self.end, self.begins
         for i in self.network.order:
             state, lasts = self.states[i], self.left[i]
             if state == "done":
                 continue
             started = state == "started"
-            begin = self.goes_on(i) if started else max(now, not_before.get(i, now))
+            soonest = begins[i]
+            begin = self.goes_on(i) if started else max(soonest, not_before.get(i, soonest))
             for other, from_start, into_start, lag, _ in self.network.before[i]:
                 soonest = (start if from_start else end)[other] + lag
                 if not into_start:

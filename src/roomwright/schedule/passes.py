@@ -10,7 +10,8 @@ How recorded progress is read
 * Started work goes on from the as-of date with its days left. A link that holds its start has
   been overtaken and binds no more; one that holds its finish still does.
 * Started work that stands still goes on from the day on which it resumes.
-* Work not started begins on the as-of date at the soonest, and never before the site start.
+* Work not started begins on the as-of date at the soonest, and never before the site start;
+  what goes on off the site (`Activity.off_site`) may lie before it.
 * A link whose held end has already happened, before it was allowed to, binds nothing any more.
 * The float of finished work is what it had left when it was done, by the links it kept.
 
@@ -50,7 +51,7 @@ def passes(
     ----------
     network : Network
     calendar : Calendar
-        the house calendar; its day 0 is the soonest that anything starts
+        the house calendar; its day 0 is the soonest that work of the site starts
     as_of : date, optional
         the morning for which `progress` holds; the site start where none is given
     progress : mapping of activity id to Progress, optional

@@ -47,9 +47,15 @@ class Run:
         self.start = [0] * len(self.lasts)
         self.end = [0] * len(self.lasts)
         self.left = list(self.lasts)
-        self.resumes = [0] * len(self.lasts)
         self.told = progress
         self.now = self._at(max(self.almanac.opens(0), day_tick(as_of)))
+        self.begins = [self.now] * len(self.lasts)
+        """The soonest moment of each: off the site it may lie before the start."""
+        if day_tick(as_of) < self.almanac.opens(0):
+            for i, activity in enumerate(network):
+                if activity.off_site:
+                    self.begins[i] = self._at(day_tick(as_of))
+        self.resumes = list(self.begins)
         self._record(progress)
 
     def _clocks(self) -> tuple[Clock, list[Clock]]:
@@ -192,7 +198,7 @@ class Run:
         if days_left is not None:
             self.left[i] = ticks(days_left)
         else:  # nobody has said: what the plan leaves, and at least half a day, as it is not done
-            worked = self.between(i, self.start[i], max(self.now, self.start[i]))
+            worked = self.between(i, self.start[i], max(self.begins[i], self.start[i]))
             self.left[i] = max(self.lasts[i] - worked, min(1, self.lasts[i]))
 
     # The two passes
@@ -202,7 +208,7 @@ class Run:
             if self.states[i] == "done":
                 continue
             axis, lasts, started = self.axes[i], self.left[i], self.states[i] == "started"
-            soonest = self.goes_on(i) if started else self.now
+            soonest = self.goes_on(i) if started else self.begins[i]
             if i in not_before and not started:
                 soonest = max(soonest, self.home.opens(not_before[i]))
             end_by = 0
@@ -225,7 +231,7 @@ class Run:
 
     def goes_on(self, i: int) -> int:
         """Return the moment from which the rest of started work can be done."""
-        return max(self.now, self.start[i], self.resumes[i])
+        return max(self.begins[i], self.start[i], self.resumes[i])
 
     def _backward(
         self, limit: int, bounds: Mapping[int, int] | None = None
