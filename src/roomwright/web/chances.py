@@ -24,8 +24,8 @@ router = APIRouter()
 
 FIRST: Final = 15
 """So many lines and works are listed; the rest costs next to nothing."""
-PAGE, WIDE, NARROW = 1180.0, 720.0, 330.0
-"""Widths of the picture: across a page, in a column of one, on a phone."""
+PAGE, WIDE, ASIDE, NARROW = 1180.0, 720.0, 376.0, 330.0
+"""Widths of the picture: across a page, in a column of one, beside a plan, on a phone."""
 AGAIN: Final = "1"
 """The page comes again after so many seconds while it waits."""
 
@@ -70,7 +70,7 @@ class EndShown:
     waiting: bool
 
 
-def end_of(request: Request, at: HouseAt) -> EndShown | None:
+def end_of(request: Request, at: HouseAt, wide: float = WIDE) -> EndShown | None:
     """Return how sure the end is, if it is known or quickly found; None without an end.
 
     It never makes a page wait: where the simulation takes longer it is begun, and the page says
@@ -83,7 +83,7 @@ def end_of(request: Request, at: HouseAt) -> EndShown | None:
         return None
     if held.found is None:
         return EndShown(None, {}, waiting=True)
-    return EndShown(held.found.end, end_strips(held.found, CONFIDENCE), waiting=False)
+    return EndShown(held.found.end, end_strips(held.found, CONFIDENCE, wide), waiting=False)
 
 
 @router.get("/h/{house}/chances")

@@ -14,7 +14,7 @@ from roomwright.drawing.storey import house_plan
 from roomwright.exchange import pictures
 from roomwright.exchange.zipped import zipped
 from roomwright.job.entities import Activity, Room
-from roomwright.web.chances import end_of
+from roomwright.web.chances import ASIDE, end_of
 from roomwright.web.desk import AtDesk, AtHouse, HouseAt
 from roomwright.web.house_page import house_page
 from roomwright.web.paper import plain
@@ -63,7 +63,7 @@ def front(request: Request, at: AtHouse, desk: AtDesk) -> Response:
     drawn = [drawn_storey(at, level, n) for n, level in enumerate(at.answers.ask(levels))]
     return house_page(
         request, desk, at, "house.html", here="House", storeys=drawn,
-        end=end_of(request, at), tasks=tasks[:FIRST], more=len(tasks),
+        end=end_of(request, at, ASIDE), tasks=tasks[:FIRST], more=len(tasks),
         rooms=at.answers.facts.all(Room),
         worked=bool(at.answers.facts.ids(Activity)),
     )  # fmt: skip
