@@ -11,6 +11,7 @@ from tests.fit.demo_rooms import NEEDS
 from roomwright.fit.ceilings import height_at, low_floor, planes, rooms_too_low, too_tall, under
 from roomwright.fit.evaluate import room_fit
 from roomwright.fit.ground import Ground
+from roomwright.fit.headroom import openings
 from roomwright.fit.model import Needs, Opening, Piece, Room, Slope, Space, Word
 from roomwright.fit.opens import stopped
 from roomwright.fit.walks import walks
@@ -195,3 +196,23 @@ def test_a_drawer_meets_the_slope_only_where_it_is_lower_than_the_piece():
                    features="door hinge left 24")  # fmt: skip
     doors = opening(closet, replace(SOUTH, low=30.0))  # 34 is reached at 4: the leaf sweeps 8 to 32
     assert "stopped" not in doors
+
+
+def test_a_door_higher_than_the_ceiling_at_its_wall():
+    south = Opening("D1", (60, 0), (90, 0), "302", "door", 30, room="301")
+    west = Opening("D2", (0, 60), (0, 90), "303", "door", 30, room="301")
+    (found,) = openings(attic(SOUTH, openings=(south, west)))  # over D2 it is 96: 48 + 60 > 96
+    assert (found.ids, found.by, found.severity) == (("D1", "SL1"), 32, Word.BLOCKED)
+    assert "is 6'-8\" high, the ceiling over it 4'-0\" (slope SL1)" in found.text
+    assert openings(attic(SOUTH, openings=(replace(south, height=48.0),))) == ()  # a hatch
+    nearer = replace(west, a=(0.0, 20.0), b=(0.0, 50.0))  # 68 over its jamb at 20
+    (found,) = openings(attic(SOUTH, openings=(nearer,)))
+    assert (found.by, found.at) == (pytest.approx(12), ((0, pytest.approx(20)),) * 2)
+    dormer = replace(SOUTH, b=(60, 0)), replace(SOUTH, id="SL3", a=(90, 0))
+    assert openings(attic(*dormer, openings=(south,))) == ()  # between its cheeks
+    low = Space((replace(ATTIC, ceiling=78.0),), WALLS, openings=(south,))
+    assert openings(low)[0].by == 2
+    fit = room_fit(attic(SOUTH, openings=(south,)), NEEDS)
+    texts = [f.text for f in fit.findings if "D1" in f.ids]
+    assert any(t.startswith("Opening D1 is 6'-8") for t in texts)
+    assert any(t.startswith("The slope SL1 is lower than 6'-8\" before opening D1") for t in texts)

@@ -10,7 +10,7 @@ from tests.fit.dining_rooms import box, opening, piece, room, turned
 
 from roomwright.fit.given import Body, Light, Needs, Piece, Slope, Space, Window
 from roomwright.fit.search_judge import Judge
-from roomwright.fit.search_rules import symmetrical
+from roomwright.fit.search_rules import stances, symmetrical
 from roomwright.fit.search_wanted import Extent, Slide, Wanted, WantedError, parse
 from roomwright.fit.search_whole import find
 
@@ -135,6 +135,30 @@ def test_under_a_slope_only_what_is_low_enough():
     assert find(
         space, NEEDS, "R", parse("bookcase; sizes: 48 x 14; height: 72; place: against A")
     ).best is None  # fmt: skip
+
+
+def test_play_under_slopes_is_between_what_stops_the_piece():
+    """Two slopes meet over the room, nobody stands upright anywhere; a chest of 30 does."""
+    ring = box(120, 90)
+    slopes = (
+        Slope("SL1", (0, 0), (120, 0), 24, 8, "R"),  # 30 over y 9, 80 over 84
+        Slope("SL2", (120, 90), (0, 90), 24, 8, "R"),
+    )
+    space = room(ring, slopes=slopes)
+    judge = Judge(space, NEEDS, ring)
+    chest = Piece("new", "bookcase", "bookcase", 40, 16, 30, 60, 45, 0, "R")
+    plays = {b.where: b for b in judge.of(chest).bounds if b.use == "stand"}
+    deep = plays["back and front together"]
+    assert (deep.clear, deep.thing) == (pytest.approx(90 - 16 - 2 * 9), "slope SL1 and slope SL2")
+    assert plays["left and right together"].clear == 80
+    wish = parse("bookcase; width: 40; depth: 16; height: 30")
+    size = wish.every_size()[0]
+    for stance in stances(judge, space.rooms[0], replace(chest, x=None, y=None), wish):
+        spots = stance.spots(size)  # no bound is under what an exact judgement finds
+        for k in range(0, len(spots), 499):
+            x, y = float(spots.x[k]), float(spots.y[k])
+            trial = judge.of(replace(chest, x=x, y=y, turn=stance.turn))
+            assert trial is None or trial.margin <= spots.bound[k]
 
 
 def test_turned_rooms_have_the_same_answers():

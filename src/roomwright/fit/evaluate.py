@@ -22,6 +22,7 @@ from roomwright.fit import (
     escape,
     fixtures,
     goals,
+    headroom,
     opens,
     stairs,
     stools,
@@ -169,6 +170,7 @@ def findings(ground: Ground, needs: Needs) -> tuple[Finding, ...]:
         *escape.findings(ground, needs),
         *ceilings.too_tall(space, ground.pieces),
         *ceilings.rooms_too_low(space, needs),
+        *headroom.openings(space),
         *centring_told.off_centre(space, needs),
         *(finding for flight in space.flights for finding in stairs.check(flight, needs)),
     ]

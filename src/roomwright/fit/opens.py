@@ -14,11 +14,11 @@ from dataclasses import dataclass, replace
 
 import shapely
 
-from roomwright.fit.ceilings import low_floor
-from roomwright.fit.clear import Ahead, Edges, clear_ahead
+from roomwright.fit.clear import Ahead
 from roomwright.fit.ground import Ground
+from roomwright.fit.headroom import low_ahead, too_low_for
 from roomwright.fit.kinds import Opens
-from roomwright.fit.model import HEADROOM, Body, Finding, Leaf, Needs, Piece, Word, Zone
+from roomwright.fit.model import HEADROOM, Finding, Leaf, Needs, Piece, Word, Zone
 from roomwright.fit.swings import AS_GOOD_AS_SQUARE, PLAY, opens_to
 from roomwright.fit.verdicts import EVEN, length
 from roomwright.lengths import tape
@@ -163,7 +163,7 @@ def _turned(ground: Ground, piece: Piece, each: Opened) -> Finding | None:
     worst: tuple[float, str, str] | None = None
     met = zip(ground.bodies, ground.shapes, strict=True)
     solids = [(body, solid) for body, solid in met if body.what not in ("swing", "slope")]
-    solids += [(low, shapely.Polygon(low.outline)) for low in _too_low_for(ground, piece)]
+    solids += [(low, shapely.Polygon(low.outline)) for low in too_low_for(ground, piece)]
     for body, solid in solids:
         if body.owner == piece.id or body.id == piece.id:
             continue
@@ -199,7 +199,7 @@ def _straight(ground: Ground, piece: Piece, each: Opened, needs: Needs) -> Itera
     """A drawer or a drop door against what stands before it, then the person there."""
     own = (*ground.owners(ids=(piece.id,)), *ground.swings)
     ahead = ground.ahead(piece.edges["front"], (*own, *ground.owners(what="slope")))
-    slope, met = _low_ahead(ground, piece)
+    slope, met = low_ahead(ground, piece, piece.edges["front"])
     under = met is not None and (ahead is None or met.clear < ahead.clear)
     ahead = met if under else ahead
     clear = math.inf if ahead is None else ahead.clear
@@ -255,22 +255,6 @@ def _person(ground: Ground, piece: Piece, each: Opened, ahead: Ahead, wanted: fl
         clear=left,
         needs=wanted,
     )
-
-
-def _too_low_for(ground: Ground, piece: Piece) -> tuple[Body, ...]:
-    """The floor over which a sloped ceiling is lower than a piece is high, where that is known."""
-    if piece.height is None or not ground.space.slopes:
-        return ()
-    return low_floor(ground.space, piece.height - EVEN)
-
-
-def _low_ahead(ground: Ground, piece: Piece) -> tuple[str, Ahead | None]:
-    """The slope that what comes straight out at a piece's height meets first, and where."""
-    low = _too_low_for(ground, piece)
-    if not low:
-        return "", None
-    met = clear_ahead(piece.edges["front"], Edges([body.outline for body in low]))
-    return ("", None) if met is None else (low[met.owner].id, met)
 
 
 def _upright(ground: Ground, piece: Piece, each: Opened, needs: Needs) -> Iterator[Finding]:

@@ -12,17 +12,19 @@ from dataclasses import dataclass
 import shapely
 
 from roomwright.fit import evaluate
+from roomwright.fit.clear import Ahead
 from roomwright.fit.evaluate import label
 from roomwright.fit.found import Finding, GoalPath, Side, Word
 from roomwright.fit.given import HEADROOM, LOCALS, Local, Needs, Piece, Space
 from roomwright.fit.goals import each_goal_path, goal_paths
 from roomwright.fit.goals_kept import SURE, SURELY, Kept
 from roomwright.fit.ground import Ground
+from roomwright.fit.headroom import low_ahead
 from roomwright.fit.sides import sides
 from roomwright.fit.spacing import spacing
 from roomwright.fit.trial import Bound, Paths, Trial, Trials
 from roomwright.fit.uses import Trail
-from roomwright.shape import Outline, walls
+from roomwright.shape import Outline, Segment, walls
 
 EVEN = 1e-6
 
@@ -227,19 +229,30 @@ class Judge:
         return id_
 
     def _play(self, ground: Ground, piece: Piece) -> list[Bound]:
-        """What a piece has left to move sideways, and to and fro, before it meets something."""
-        own = ground.owners(ids=(piece.id,))
-        ahead = [ground.ahead(edge, (*own, *ground.swings)) for edge in walls(piece.box)]
+        """What a piece has left to move sideways, and to and fro, before it meets something.
+
+        Under a sloped ceiling that is until its top meets it, where its height is known.
+        """
+        skip = (*ground.owners(ids=(piece.id,)), *ground.swings, *ground.owners(what="slope"))
+
+        def met(edge: Segment) -> tuple[str, Ahead] | None:
+            ahead = ground.ahead(edge, skip)
+            slope, low = low_ahead(ground, piece, edge)
+            if low is not None and (ahead is None or low.clear < ahead.clear):
+                return f"slope {slope}", low
+            return None if ahead is None else (ground.name_of(ahead)[0], ahead)
+
+        ends = [met(edge) for edge in walls(piece.box)]
         bounds = []
         for one, other in ((1, 3), (0, 2)):
-            first, second = ahead[one], ahead[other]
+            first, second = ends[one], ends[other]
             if first is None or second is None:
                 continue
-            names = f"{ground.name_of(first)[0]} and {ground.name_of(second)[0]}"
             bounds.append(
                 Bound(
-                    f"{LOCALS[one]} and {LOCALS[other]} together", names, STANDING,
-                    first.clear + second.clear, 0.0, "", (first.q, second.q),
+                    f"{LOCALS[one]} and {LOCALS[other]} together", f"{first[0]} and {second[0]}",
+                    STANDING, first[1].clear + second[1].clear, 0.0, "",
+                    (first[1].q, second[1].q),
                 )
             )  # fmt: skip
         return bounds

@@ -33,6 +33,8 @@ Clear = tuple[Floats, Floats, Floats, Floats]
 
 _EVEN = 1e-6
 
+_SLOPES = frozenset({"slope"})
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Spots:
@@ -79,12 +81,14 @@ def asked_of(
     """
     top = sized(piece, size)
     kind = top.sort
-    plain = clear(frozenset())
-    margin = np.minimum(plain[1] + plain[3], plain[0] + plain[2])
     uses = [figure(f"dining.{use}") for use in ("rise", "edge_past", "walk_past")]
     seat = min((use for use in uses if use is not None), default=None)
+    if kind.seats and seat is not None:
+        return np.asarray(np.minimum.reduce(clear(frozenset())) - seat)
+    play = clear(_SLOPES)  # where nobody stands upright a piece may stand
+    margin = np.minimum(play[1] + play[3], play[0] + play[2])
     if kind.seats:
-        return margin if seat is None else np.minimum.reduce(plain) - seat
+        return margin
     stools = top.stools
     for need in kind.needs:
         wanted = figure(need.figure)

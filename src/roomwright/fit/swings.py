@@ -159,12 +159,8 @@ def before_openings(ground: Ground, needs: Needs) -> tuple[Finding, ...]:
             continue
         free, barring = _free(opening, _before(opening, outline), things)
         if barring and free < min(least, opening.width) - EVEN:
-            names = " and ".join(f"the {body.name} {body.id}" for body in barring)
-            verb = "stands" if len(barring) == 1 else "stand"
-            text = (
-                f"{names[0].upper()}{names[1:]} {verb} before opening {opening.id}: "
-                f"{tape(free)} of {tape(opening.width)} is left to pass."
-            )
+            left = f"{tape(free)} of {tape(opening.width)} is left to pass"
+            text = f"{_standing(barring)} before opening {opening.id}: {left}."
             ids = (opening.id, *(body.id for body in barring))
             found.append(
                 Finding(
@@ -180,6 +176,20 @@ def before_openings(ground: Ground, needs: Needs) -> tuple[Finding, ...]:
                 )
             )
     return tuple(found)
+
+
+def _standing(barring: Sequence[Body]) -> str:
+    """What stands before something and what slopes low over it: "The chest P1 stands"."""
+    things = [f"the {body.name} {body.id}" for body in barring if body.what != "slope"]
+    slopes = dict.fromkeys(f"the slope {body.id}" for body in barring if body.what == "slope")
+    said = []
+    if things:
+        said.append(f"{' and '.join(things)} {'stands' if len(things) == 1 else 'stand'}")
+    if slopes:
+        verb = "is" if len(slopes) == 1 else "are"
+        said.append(f"{' and '.join(slopes)} {verb} lower than {tape(HEADROOM)}")
+    text = " and ".join(said)
+    return text[0].upper() + text[1:]
 
 
 def _before(opening: Opening, outline: Outline) -> Outline:

@@ -6,15 +6,18 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 
 import shapely
 
+from roomwright import shape
 from roomwright.job.entities import Fact, Room, Slope, Walk
 from roomwright.job.errors import Problem
 from roomwright.job.facts import Change, Facts
+from roomwright.lengths import tape
 
 Fault = tuple[str, str, str]
 """Field, what is wrong, what to do."""
 
 NEAR_ROOM = 24.0
-"""The line of a slope lies in its room or at most so far outside it, in the eaves [in]."""
+"""The line of a slope lies in its room or at most so far outside it, in the eaves [in]; an end of
+it in the room lies no farther than this from a wall, behind a knee wall say."""
 
 
 def faults_of_slope(facts: Facts, slope: Slope) -> Iterator[Fault]:
@@ -31,6 +34,36 @@ def faults_of_slope(facts: Facts, slope: Slope) -> Iterator[Fault]:
     floor = shapely.Polygon([(float(x), float(y)) for x, y in room.outline])
     if not shapely.dwithin(floor, line, NEAR_ROOM):
         yield "a", f"its line lies nowhere near room {room.id}", "check its ends and its room"
+        return
+    if not _covers(room, line):
+        yield (
+            "a",
+            f"it lies outside room {room.id}: square to its line between its two ends there is "
+            "no floor of that room",
+            "check its ends and its room",
+        )
+        return
+    walls = floor.exterior
+    for field, end in (("a", line.coords[0]), ("b", line.coords[-1])):
+        spot = shapely.Point(end)
+        off = float(shapely.distance(walls, spot))
+        if off > NEAR_ROOM and shapely.contains(floor, spot):
+            yield (
+                field,
+                f"its line ends in the middle of room {room.id}, {tape(off)} from the nearest wall",
+                "give the line along the wall over which the ceiling is lowest, from corner to "
+                "corner or as far along it as the ceiling slopes",
+            )
+
+
+def _covers(room: Room, line: shapely.LineString) -> bool:
+    """Whether any floor of a room lies square to a line, between its ends."""
+    (ax, ay), (bx, by) = line.coords
+    run = line.length
+    along = [
+        ((float(x) - ax) * (bx - ax) + (float(y) - ay) * (by - ay)) / run for x, y in room.outline
+    ]
+    return min(max(along), run) - max(min(along), 0.0) > shape.TOUCH
 
 
 def faults_of_walk(walk: Walk) -> Iterator[Fault]:
