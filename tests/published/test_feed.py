@@ -139,10 +139,50 @@ def test_the_same_thing_keeps_its_uid_when_its_day_moves(moved):
         assert (after[key].first - before[key].first).days == 7 * moved
 
 
-def test_what_was_damaged_lands_again():
-    part = facts().get(Part, "L172")
-    key = key_of("landing", "PO-101", part.part_class)
-    assert key not in {e.key for e in events(answers())}, "it is here"
-    harm = Event_(id="E1", what="damaged", order="PO-101", line="L172", qty=1,
-                  on=date(2027, 3, 20))  # fmt: skip
-    assert key in {e.key for e in events(answers(harm))}
+BATH = "PO-101", "L172"
+"""An order and its line that came whole, promised for Feb 2."""
+
+
+def happening(id, what, on, **more):
+    order, line = BATH
+    return Event_(id=id, what=what, order=order, line=line, on=on, **more)
+
+
+def landing_of_the_bath(*more):
+    key = key_of("landing", "PO-101", facts().get(Part, "L172").part_class)
+    return next((e for e in events(answers(*more)) if e.key == key), None)
+
+
+def test_what_was_damaged_lands_again_on_the_day_that_was_promised_since():
+    assert landing_of_the_bath() is None, "it is here"
+    harm = happening("E1", "damaged", date(2027, 3, 20), qty=1)
+    assert landing_of_the_bath(harm) is None, "the promise of February is not for a new one"
+    order = next(o for o in facts().all(Order) if (o.order, o.line) == BATH)
+    again = order.model_copy(update={"promised": date(2027, 4, 20)})
+    words = [
+        happening("E0", "promised", order.placed, day=order.promised),
+        happening("E2", "promised", date(2027, 3, 22), day=date(2027, 4, 20)),
+    ]
+    found = landing_of_the_bath(harm, again, *words)
+    assert (found.first, found.title[:6]) == (date(2027, 4, 20), "Lands:")
+    older = words[1].model_copy(update={"on": date(2027, 3, 1)})
+    assert landing_of_the_bath(harm, again, words[0], older) is None, "said before it broke"
+
+
+def test_what_is_overdue_stands_on_the_day_of_the_feed():
+    """The order-by dates of the answer key that are over on Mar 29: hood, range, dining table."""
+    found = [e for e in events(answers()) if e.kind == "order by"]
+    late = {e.title: e.first for e in found if e.title.startswith("Overdue")}
+    for since, what in (("Jan 28", "hood"), ("Jan 7", "Range"), ("Feb 10", "table")):
+        (title,) = (t for t in late if since in t and what in t)
+        assert title.startswith(f"Overdue since {since}, order: ")
+        assert late[title] == date(2027, 3, 29)
+    assert all(e.first >= date(2027, 3, 29) for e in found)
+    assert all(e.first > date(2027, 3, 29) or "Overdue" in e.title or "by today" in e.title
+               for e in found)  # fmt: skip
+
+
+def test_nobody_comes_for_what_is_made_in_a_shop_or_goes_on_by_itself():
+    titles = " ".join(e.title for e in events(answers()) if e.kind == "visit")
+    assert "Countertop template" in titles
+    assert not re.search("fabrication|Acclimation", titles)

@@ -94,3 +94,15 @@ def test_the_address_is_in_no_journal(store):
     said = "".join(str(e) for e in store.journal("tern-hollow"))
     assert info.token not in said
     assert len(info.token) >= 43, "256 bits"
+
+
+def test_a_stream_for_another_day_leaves_the_numbers_alone(client, store, capfdbinary):
+    from datetime import date
+
+    from roomwright.cli.feed import write
+
+    at = address(client)
+    before = numbers(client.get(at).text)
+    write("tern-hollow", None, date(2027, 9, 1), store.url)
+    assert b"BEGIN:VEVENT" in capfdbinary.readouterr().out
+    assert numbers(client.get(at).text) == before

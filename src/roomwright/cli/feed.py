@@ -18,7 +18,8 @@ def write(
     """Write the calendar to a file or print it; return the exit status.
 
     Of a stored house it has the numbers of its feed and the time of its journal. A folder has
-    neither: its events are numbered 0 and stamped with the day that it was written for.
+    neither: its events are numbered 0 and stamped with the day that it was written for. For a day
+    that is asked for nothing is kept: the feed that calendars follow goes on as if nobody had.
     """
     source = find(house, store_url)
     answers = source.answers(as_of, datetime.now(UTC).astimezone().date())
@@ -28,8 +29,9 @@ def write(
         try:
             name = feed_of(store, source.name).name
             numbers, stamp = given_out(
-                store, source.name, {e.key: (e.first, e.last) for e in found}
-            )
+                store, source.name, {e.key: (e.first, e.last) for e in found},
+                keep=as_of is None,
+            )  # fmt: skip
         finally:
             store.close()
     else:

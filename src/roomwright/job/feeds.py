@@ -91,7 +91,10 @@ def house_of(store: Store, token: str) -> FeedInfo | None:
 
 
 def key_of(*parts: str) -> str:
-    """Return the key of an event: it tells nothing of what it is made of.
+    """Return the key of an event: short, and the same for ever.
+
+    It is no secret. Whoever reads the event reads its title, and could try out of which ids the key
+    is made.
 
     >>> key_of("visit", "A180", "tile") == key_of("visit", "A180", "tile"), len(key_of("x"))
     (True, 24)
@@ -100,12 +103,13 @@ def key_of(*parts: str) -> str:
 
 
 def given_out(
-    store: Store, house: str, days: Mapping[str, Days]
+    store: Store, house: str, days: Mapping[str, Days], *, keep: bool = True
 ) -> tuple[dict[str, int], datetime]:
     """Return the sequence number of each event, and when the house's journal last changed.
 
     Days that differ from those last given out raise an event's number by one. Events that are no
-    longer there keep theirs, should they come back.
+    longer there keep theirs, should they come back. Without `keep` nothing is written: for a stream
+    of some other day, which no calendar follows.
     """
     with store.reading() as connection:
         number, _ = houses.number_of(connection, house)
@@ -114,7 +118,7 @@ def given_out(
         ).scalar_one()
         held = _held(connection, number)
     new, moved, numbers = _compared(held, days)
-    if new or moved:
+    if keep and (new or moved):
         with store.writing() as connection:
             houses.number_of(connection, house, lock=True)
             new, moved, numbers = _compared(_held(connection, number), days)
