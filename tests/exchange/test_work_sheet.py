@@ -131,6 +131,63 @@ def test_comma_separated_text_with_semicolons_and_a_formula():
     assert [n.cell for n in found.errors] == ["my plan!B3"]
 
 
+def test_a_line_break_in_a_cell_parts_what_it_holds():
+    text = b"id,name,days,after\n1,lay tile,2,\n2,grout,1,1\n12,paint,1,\n"
+    text += b'3,"hang\ndoors",1,"1\n2"\n4,trim,1,"hang\r\ndoors"\n'
+    (grid,) = read_sheets("a.csv", text)
+    found = read(grid)
+    assert found.errors == []
+    assert [a["name"] for a in found.activities] == ["lay tile", "grout", "paint", "hang doors",
+                                                     "trim"]  # fmt: skip
+    pairs = {(k["before"], k["after"]) for k in found.links}
+    assert pairs == {("1", "2"), ("1", "3"), ("2", "3"), ("3", "4")}
+
+
+def test_a_line_break_in_a_workbook_parts_names_likewise():
+    made = book(HEAD, ("Lay tile", 1), ("Hang doors", 1),
+                ("Oil", 1, None, None, "Lay tile\nHang  doors"))  # fmt: skip
+    (grid,) = read_sheets("plan.xlsx", saved(made))
+    assert [(k["before"], k["after"]) for k in read(grid).links] == [("W1", "W3"), ("W2", "W3")]
+
+
+def test_a_quote_that_is_never_closed_swallows_nothing():
+    with pytest.raises(SheetError, match="line 3 or after"):
+        read_sheets("a.csv", b'name,days\nPrime,1\n"Paint,1\nOil,2\n')
+    (grid,) = read_sheets("a.csv", b'name,days\n3/4" board,1\nOil,2')
+    assert grid.rows == (("name", "days"), ('3/4" board', "1"), ("Oil", "2"))
+
+
+def test_a_made_id_is_never_one_that_a_later_row_has():
+    (grid,) = read_sheets("a.csv", b"id,name,days\n,first,1\nW1,second,1\n,third,1\n")
+    found = read(grid)
+    assert found.errors == []
+    assert [a["activity"] for a in found.activities] == ["W2", "W1", "W3"]
+
+
+def test_work_that_is_here_by_name_is_said():
+    (grid,) = read_sheets("a.csv", b"id,name,days\n,prime,2\nW1,Prime,1\n,Oil,1\n")
+    found = read(grid, known=[("W1", "Prime")])
+    (note,) = found.notes
+    assert (note.cell, found.errors) == ("a!B2", [])
+    assert "as W1: this adds it once more, as W2" in note.wrong
+
+
+def test_blanks_and_misspelt_words_cost_no_time(monkeypatch):
+    looked = []
+    monkeypatch.setattr("roomwright.exchange.cells.near",
+                        lambda text, words, do: looked.append(len(words)) or do)  # fmt: skip
+    rows = [f"A{i},lay the floor {i},1," for i in range(500)]
+    rows += [f'B{k},x,1,"{",".join(f"floor q{i}" for i in range(100))}"' for k in range(40)]
+    (grid,) = read_sheets("a.csv", "\n".join(["id,name,days,after", *rows]).encode())
+    found = read(grid)
+    assert len(found.errors) == 200
+    assert 0 < sum(looked) <= 20_000
+
+    wide = "\n".join(["name,days", *(f"x{i},1{' ' * 1980}days" for i in range(400))])
+    (grid,) = read_sheets("a.csv", wide.encode())
+    assert {a["days_likely"] for a in read(grid).activities} == {"1"}
+
+
 def test_columns_may_be_named_by_the_person():
     grid = Grid("S", (("x", "y"), ("Prime", "2")))
     assert guess(grid).use == ""

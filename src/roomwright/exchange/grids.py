@@ -7,6 +7,7 @@ values (formulas, merged cells, dates) is turned into the text that a person see
 from __future__ import annotations
 
 import csv
+import io
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
@@ -111,15 +112,8 @@ def _text(file: str, body: bytes) -> Grid:
     name = clip(file.rpartition("/")[2].rpartition("\\")[2].rpartition(".")[0], 31) or "Sheet"
     head = [line for line in text.split("\n")[:20] if line.strip()]
     separator = max(",;\t", key=lambda s: sum(line.count(s) for line in head))
-    rows: list[tuple[str, ...]] = []
     bad: dict[tuple[int, int], Note] = {}
-    try:
-        for row in csv.reader(text.split("\n"), delimiter=separator, strict=False):
-            rows.append(tuple(cell.strip() for cell in row))
-            if len(rows) > MOST_ROWS:
-                break
-    except csv.Error as no:
-        raise SheetError(f"line {len(rows) + 1} can't be read ({no}): check its quotes.") from None
+    rows = _rows(text, separator)
     grid = bounded(name, rows, (), bad)
     for i, cells in enumerate(grid.rows):
         for j, cell in enumerate(cells):
@@ -127,6 +121,31 @@ def _text(file: str, body: bytes) -> Grid:
                 bad[i, j] = Note(grid.ref(i, j), f"“{clip(cell, 30)}” looks like a formula",
                                  "save the sheet with its values")  # fmt: skip
     return grid
+
+
+_END = "(the end of the text)"
+
+
+def _rows(text: str, separator: str) -> list[tuple[str, ...]]:
+    """Return the rows of comma-separated text; a cell in quotes keeps its line breaks."""
+    rows: list[tuple[str, ...]] = []
+    begins = ends = 1
+    # a last row of our own: within a quote that nobody closed it does not stand alone
+    lines = csv.reader(io.StringIO(f"{text}\n{_END}", newline=""), delimiter=separator)
+    try:
+        for row in lines:
+            begins, ends = ends, lines.line_num + 1
+            rows.append(tuple(cell.strip() for cell in row))
+            if len(rows) > MOST_ROWS + 1:
+                return rows
+    except csv.Error as no:
+        raise SheetError(f"line {ends} can't be read ({no}): check its quotes.") from None
+    if rows[-1] != (_END,):
+        raise SheetError(
+            f"a quote that begins on line {begins} or after it is never closed: close it, or "
+            "take it out."
+        )
+    return rows[:-1]
 
 
 def _plain(cell: str) -> bool:

@@ -58,6 +58,8 @@ _TO_LINK = {"after": ("after", "to", "then", "successor", "waits")}
 KINDS: Final = ("finish to start", "start to start", "finish to finish", "start to finish")
 _UNITS = re.compile(r"(?i)\s*(working\s*)?(days?|d)\.?$")
 MOST_NOTES = 200
+MOST_COMPARED = 20_000
+"""So many words are compared, in all, to find what a misspelt one may have meant."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,11 +88,20 @@ class Found:
     notes: list[Note] = field(default_factory=list)
     cells: dict[str, str] = field(default_factory=dict)
     """``activities.3.rooms`` -> ``Plan!F9``."""
+    compared: int = 0
 
     def error(self, cell: str, wrong: str, do: str) -> None:
         """Note what keeps all from being taken."""
         if len(self.errors) < MOST_NOTES:
             self.errors.append(Note(cell, wrong, do))
+
+    def unknown(self, cell: str, wrong: str, text: str, words: Sequence[str], do: str) -> None:
+        """Note a word that is not known, with the nearest that is while there is time to look."""
+        if len(self.errors) >= MOST_NOTES:
+            return
+        self.compared += len(words)
+        self.error(cell, wrong, cells.near(text, words, do) if self.compared <= MOST_COMPARED
+                   else do)  # fmt: skip
 
 
 def guess(grid: Grid) -> Mapped:
@@ -148,15 +159,18 @@ def read_work(
     waits: list[tuple[str, str, str]] = []
     for id, name in known.items():
         names.setdefault(name.casefold(), []).append(id)
+    taken = {*known, *_own_ids(grids, mapped)}
     for grid, how in zip(grids, mapped, strict=True):
         if how.use:
             found.notes += list(grid.notes)
         if how.use == "activities":
-            _activities(grid, how, found, ids, names, waits)
+            _activities(grid, how, found, ids, names, waits, taken)
+    _here_already(found, known)
     if rooms is not None:
         _rooms_are_there(found, rooms)
+    words = [*ids, *filter(None, ids.values())]
     for cell, id, text in waits:
-        for before in _ended(text, ids, names, cell, found):
+        for before in _ended(text, ids, names, cell, found, words):
             found.cells[f"links.{len(found.links)}.after"] = cell
             found.links.append({"before": before, "after": id})
     for grid, how in zip(grids, mapped, strict=True):
@@ -170,7 +184,7 @@ def read_work(
 
 def _activities(
     grid: Grid, how: Mapped, found: Found, ids: dict[str, str], names: dict[str, list[str]],
-    waits: list[tuple[str, str, str]],
+    waits: list[tuple[str, str, str]], taken: set[str],
 ) -> None:  # fmt: skip
     if how.where("days_likely") is None:
         found.error(grid.ref(how.head, 0), "no column is named working days",
@@ -188,7 +202,7 @@ def _activities(
         if said is None:
             continue
         if not said.get("activity"):
-            said["activity"] = _made(ids, here)
+            said["activity"] = _made(len(here) + 1, taken)
         id, cell = said["activity"], grid.ref(row, how.where("activity") or 0)
         if id in here:
             found.error(cell, f"{id} stands in {here[id]} too", "give each its own id")
@@ -205,20 +219,47 @@ def _activities(
         names.setdefault(ids[id].casefold(), []).append(id)
 
 
+def _own_ids(grids: Sequence[Grid], mapped: Sequence[Mapped]) -> set[str]:
+    """Return the ids that rows give themselves: no row without one is given one of these."""
+    found = set()
+    for grid, how in zip(grids, mapped, strict=True):
+        column = how.where("activity") if how.use == "activities" else None
+        if column is not None:
+            found |= {grid.cell(row, column) for row in range(how.head + 1, len(grid.rows))}
+    return found
+
+
+def _here_already(found: Found, known: Mapping[str, str]) -> None:
+    """Say of a row that is given a new id where work of its name is in the house already."""
+    ids: dict[str, list[str]] = {}
+    for id, name in known.items():
+        ids.setdefault(name.casefold(), []).append(id)
+    for number, said in enumerate(found.activities):
+        same = ids.get(said.get("name", "").casefold(), []) if said.get("name") else []
+        if same and said["activity"] not in known and len(found.notes) < MOST_NOTES:
+            cell = found.cells[f"activities.{number}.name"]
+            found.notes.append(Note(
+                cell, f"{cells.said(said['name'])} is in the house already, as "
+                f"{', '.join(same[:4])}: this adds it once more, as {said['activity']}",
+                f"if it is the same work, give its row the id {same[0]}",
+            ))  # fmt: skip
+
+
 def _rooms_are_there(found: Found, rooms: Collection[str]) -> None:
+    words = list(rooms)
+    fallback = "name a room of the house, or all" if rooms else "clear it: no rooms yet"
     for number, said in enumerate(found.activities):
         for room in said.get("rooms", ()):
             if room != "all" and room not in rooms:
-                fallback = "name a room of the house, or all" if rooms else "clear it: no rooms yet"
-                found.error(found.cells[f"activities.{number}.rooms"],
-                            f"there is no room {cells.said(room)}",
-                            cells.near(room, rooms, fallback))  # fmt: skip
+                cell = found.cells[f"activities.{number}.rooms"]
+                wrong = f"there is no room {cells.said(room)}"
+                found.unknown(cell, wrong, room, words, fallback)
 
 
-def _made(ids: Mapping[str, str], here: Mapping[str, str]) -> str:
-    number = len(here) + 1
-    while f"W{number}" in ids or f"W{number}" in here:
+def _made(number: int, taken: set[str]) -> str:
+    while f"W{number}" in taken:
         number += 1
+    taken.add(f"W{number}")
     return f"W{number}"
 
 
@@ -236,7 +277,7 @@ def _row(grid: Grid, how: Mapped, row: int, found: Found) -> dict[str, Any] | No
         if not text:
             continue
         try:
-            said[name] = _value(name, text)
+            said[name] = text if name == "after" else _value(name, text)
         except CellError as no:
             found.error(ref, str(no), no.do)
             fine = False
@@ -252,6 +293,8 @@ def _row(grid: Grid, how: Mapped, row: int, found: Found) -> dict[str, Any] | No
 
 
 def _value(name: str, text: str) -> Any:
+    if name != "note":
+        text = " ".join(text.split())
     if name in ("days_likely", "days_low", "days_high", "lag_days"):
         days = cells.number(_UNITS.sub("", text))
         least = -1000 if name == "lag_days" else 0
@@ -282,15 +325,16 @@ def _value(name: str, text: str) -> Any:
 
 
 def _ended(
-    text: str, ids: Mapping[str, str], names: Mapping[str, list[str]], cell: str, found: Found
-) -> list[str]:
-    """Return the ids that a cell means: ids, or exact names, with commas or semicolons between."""
-    whole = _one(text, ids, names)
+    text: str, ids: Mapping[str, str], names: Mapping[str, list[str]], cell: str, found: Found,
+    words: Sequence[str],
+) -> list[str]:  # fmt: skip
+    """Return the ids that a cell means: ids, or exact names, with commas or lines between."""
+    whole = _one(" ".join(text.split()), ids, names)
     if whole:
         return [whole]
     ends = []
-    parts = re.split(r"\s*[,;\n]\s*", text.strip())
-    if len(parts) == 1 and all(part in ids for part in text.split()):
+    parts = [" ".join(part.split()) for part in re.split(r"[,;\n]", text)]
+    if all(one in ids for one in text.split()):
         parts = text.split()
     for part in filter(None, parts):
         id = _one(part, ids, names)
@@ -298,13 +342,12 @@ def _ended(
             ends.append(id)
             continue
         same = names.get(part.casefold(), [])
-        wrong = f"{len(same)} activities are called {cells.said(part)}" if same else (
-            f"there is no activity {cells.said(part)}"
-        )  # fmt: skip
-        do = f"use an id: {', '.join(same[:4])}" if same else cells.near(
-            part, [*ids, *filter(None, ids.values())], "use ids or exact names, commas between"
-        )  # fmt: skip
-        found.error(cell, wrong, do)
+        if same:
+            found.error(cell, f"{len(same)} activities are called {cells.said(part)}",
+                        f"use an id: {', '.join(same[:4])}")  # fmt: skip
+        else:
+            found.unknown(cell, f"there is no activity {cells.said(part)}", part, words,
+                          "use ids or exact names, commas between")  # fmt: skip
     return list(dict.fromkeys(ends))
 
 
@@ -323,6 +366,7 @@ def _links(
             found.error(grid.ref(how.head, 0), f"no column is named {LINK_FIELDS[name]}",
                         "say which column holds it")  # fmt: skip
             return
+    words = [*ids, *filter(None, ids.values())]
     for row in range(how.head + 1, len(grid.rows)):
         if not any(grid.cell(row, c) for c in how.columns):
             continue
@@ -335,7 +379,7 @@ def _links(
                 found.error(note.cell, note.wrong, note.do)
                 fine = False
             elif name in ("before", "after"):
-                ends = _ended(text, ids, names, ref, found) if text else []
+                ends = _ended(text, ids, names, ref, found, words) if text else []
                 if not text:
                     found.error(ref, "no activity is named", "name it, or clear the row")
                 elif len(ends) > 1:

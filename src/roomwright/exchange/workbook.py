@@ -137,6 +137,8 @@ def _grid(sheet: Any, seen: Seen) -> Grid:
 def _text(value: Any) -> str:
     """Return a value as a person reads it.
 
+    Line breaks stay: they part what stands in one cell.
+
     >>> _text(2.0), _text(0.1 + 0.2), _text(date(2027, 3, 29)), _text(True), _text(None)
     ('2', '0.3', '2027-03-29', 'yes', '')
     """
@@ -151,4 +153,5 @@ def _text(value: Any) -> str:
         return value.date().isoformat() if midnight else value.isoformat(" ", "minutes")
     if isinstance(value, date):
         return value.isoformat()
-    return " ".join(str(value).split())
+    lines = (" ".join(line.split()) for line in str(value).splitlines())
+    return "\n".join(filter(None, lines))
