@@ -3,6 +3,7 @@
 from datetime import date
 
 import pytest
+from tests.answers.a_glass_house import FILES
 
 from roomwright.answers import Answers
 from roomwright.answers import crews as crews_
@@ -12,8 +13,8 @@ from roomwright.answers.crews_json import as_json
 from roomwright.answers.dates import calendar
 from roomwright.answers.look_ahead import look_ahead
 from roomwright.answers.whole_network import whole
-from roomwright.crews import faults
-from roomwright.exchange.folder import read_folder
+from roomwright.crews import Effort, faults
+from roomwright.exchange.folder import read_files, read_folder
 from roomwright.exchange.samples import example_path
 from roomwright.job.entities import Activity, Booking, Crew, Drying, Link
 from roomwright.job.facts import Change
@@ -150,3 +151,56 @@ def test_a_house_without_work():
     found = Answers(bare, as_of=DAY).ask(crews)
     assert found.work == ()
     assert found.costs == 0
+
+
+def small(works, **texts):
+    """A house of tile works of so many days, each in a room of its own, and nothing else."""
+    rows = "".join(f"{id},Tile {id},{days},tile,,{soonest}\n" for id, days, soonest in works)
+    files = {
+        "house.toml": FILES["house.toml"],
+        "rooms.csv": FILES["rooms.csv"],
+        "activities.csv": "activity,name,days_likely,trade,rooms,not_before\n"
+        + rows + "DONE,Move in,0,,,\n",
+        "links.csv": "before,after\n" + "".join(f"{id},DONE\n" for id, *_ in works),
+        **{f"{name}.csv": text for name, text in texts.items()},
+    }  # fmt: skip
+    read = read_files({name: text.encode() for name, text in files.items()})
+    return Answers(read.facts, as_of=date(2027, 3, 1))
+
+
+def test_a_later_end_for_a_booking_is_no_cost_of_crews():
+    """Three works of 2 days, one setter: 6 days, done Mon Mar 8. C is booked for Mar 15 and 16."""
+    house = small(
+        [("A", 2, ""), ("B", 2, ""), ("C", 2, "")], bookings="activity,first_day\nC,2027-03-15\n"
+    )
+    for later in (0, None):
+        found = house.ask(crews, later)
+        assert (found.plain_days, found.plan.soonest, found.costs) == (2, 6, 4)
+        (row,) = [r for r in found.limits if r.holds]
+        assert (row.saves, row.proved) == (4, True)
+        assert "cost the house 4 days: done Mar 8" in found.text
+    assert (found.plan.finish, found.plan.later, found.calls) == (date(2027, 3, 16), 6, ())
+    assert "done Mar 16, 6 days later, to change fewer bookings" in found.text
+    assert "no plan does better" not in found.text
+    told = as_json(found)
+    assert (told["working_days"], told["soonest_days"], told["later_days"]) == (12, 6, 6)
+    assert "no plan does better" in house.ask(crews).text
+
+
+def test_a_house_without_parts_waits_for_none():
+    """B may not start before May 3: then the setter is free, and nothing is late."""
+    found = small([("A", 5, ""), ("B", 5, "2027-05-03")]).ask(crews)
+    assert (found.costs, found.costs_in_time, found.in_time_proved) == (0, 0, True)
+    assert not [note for note in found.notes if "parts" in note]
+    both = small([("A", 5, "2027-05-03"), ("B", 5, "2027-05-03")]).ask(crews)
+    assert (both.costs, both.costs_in_time) == (5, 5)
+    assert not [note for note in both.notes if "parts" in note]
+
+
+def test_what_is_not_proved_is_at_most(monkeypatch):
+    """With no effort at all nothing is proved, and what the limits cost is told as at most."""
+    works = [(id, days, "") for id, days in zip("ABCDEFG", (3, 5, 2, 7, 4, 6, 1), strict=True)]
+    monkeypatch.setattr(crews_, "Effort", lambda work: Effort(work=1e-9))
+    found = small(works).ask(crews)
+    assert (found.costs_in_time, found.in_time_proved) == (21, False)
+    assert as_json(found)["costs_in_time_proved"] is False

@@ -93,13 +93,14 @@ class CrewsAnswer:
     `choices` are the ways to answer a slip, where bookings have to change: the soonest end first,
     then fewer calls. `clashes` are those of the plain dates, which the plan resolves;
     `costs_in_time` is what the limits would cost if every part were here when it is needed
-    [working days].
+    [working days], or at most where that is not proved (`in_time_proved`).
     """
 
     as_of: date
     plan: Levelled
     plain_days: float
     costs_in_time: float
+    in_time_proved: bool
     work: tuple[PlacedWork, ...]
     clashes: tuple[Clash, ...]
     limits: tuple[LimitRow, ...]
@@ -111,8 +112,11 @@ class CrewsAnswer:
 
     @property
     def costs(self) -> float:
-        """Working days that crews, rooms and the days on which crews come cost the house."""
-        return self.plan.working_days - self.plain_days
+        """Working days that crews, rooms and the days on which crews come cost the house.
+
+        By the soonest end: what a plan takes longer to change fewer bookings is `plan.later`.
+        """
+        return self.plan.soonest - self.plain_days
 
     @property
     def text(self) -> str:
@@ -123,7 +127,14 @@ class CrewsAnswer:
             cost = f"Crews and rooms cost the house {show_days(self.costs)}"
         else:
             cost = "Crews and rooms cost the house no day"
-        cost += f": done {done} as parts come now."
+        if plan.later > 0:
+            first = show_date(plan.calendar.last_worked(plan.soonest), self.as_of)
+            cost += (f": done {first} at the soonest, as parts come now. This plan is done {done}, "
+                     f"{show_days(plan.later)} later, to change fewer bookings.")  # fmt: skip
+        else:
+            cost += f": done {done} as parts come now."
+        if plan.proved and plan.later > 0:
+            return f"{cost} Proved: none is done sooner, and none in that time changes fewer."
         if plan.proved:
             return f"{cost} Proved: no plan does better."
         step = next(s for s in plan.steps if not s.proved)
@@ -202,13 +213,14 @@ def crews(ask: Ask, later: int | None = 0, work: float = QUICK) -> CrewsAnswer:
         )
         for one in sorted(activities.values(), key=lambda a: (found[a.id].from_tick, a.id))
     )
-    in_time = _costs_in_time(ask, held, min(work, QUICK))
-    waits = found.working_days - unlimited.working_days < in_time
+    in_time, sure = _costs_in_time(ask, held, min(work, QUICK))
+    waits = found.soonest - unlimited.working_days < in_time
     stopped = watch is not None and watch.stop()
     answer = CrewsAnswer(
         as_of=ask.as_of,
         plan=found,
         costs_in_time=in_time,
+        in_time_proved=sure,
         plain_days=unlimited.working_days,
         work=shown,
         clashes=tuple(levelling.clashes(unlimited, held.limits)),
@@ -221,7 +233,7 @@ def crews(ask: Ask, later: int | None = 0, work: float = QUICK) -> CrewsAnswer:
         notes=(
             *held.notes,
             *_supposed(held),
-            *_hidden(in_time if waits else 0),
+            *_hidden(in_time if waits else 0, sure),
             *_bookings_short(ask, activities),
         ),
         later=later,
@@ -249,17 +261,22 @@ def _asked(
     }
 
 
-def _costs_in_time(ask: Ask, held: CrewLimits, work: float) -> float:
-    """Return what the limits cost the site work alone: no part comes late."""
+def _costs_in_time(ask: Ask, held: CrewLimits, work: float) -> tuple[float, bool]:
+    """Return what the limits cost the site work alone, where no part comes late; if it is proved.
+
+    Work that may not start before a day does not here either.
+    """
     site, days, told = ask(dates.network), ask(dates.calendar), ask(dates.progress)
-    base = levelling.level(site, days, ask.as_of, told)
+    soonest = ask(dates.not_before)
+    base = levelling.level(site, days, ask.as_of, told, not_before=soonest)
     on_days = schedule.Network(
         (replace(a, calendar=held.network[a.id].calendar) for a in site), site.links
     )
     found = levelling.level(
-        on_days, days, ask.as_of, told, limits=held.limits, effort=Effort(work=work)
-    )
-    return found.working_days - base.working_days
+        on_days, days, ask.as_of, told, limits=held.limits, not_before=soonest,
+        effort=Effort(work=work),
+    )  # fmt: skip
+    return found.soonest - base.working_days, found.steps[0].proved
 
 
 def _rows(
@@ -279,7 +296,7 @@ def _rows(
                 limits=[k for k in held.limits if k is not limit],
                 not_before=base.not_before, effort=Effort(work=min(work, QUICK)),
             )  # fmt: skip
-            saves = max(0.0, found.working_days - without.working_days)
+            saves = max(0.0, found.soonest - without.soonest)
             proved = without.steps[0].proved and found.steps[0].proved
         supposed = limit.name in held.supposed or limit.name.rpartition(": ")[2] in held.supposed
         rows.append(LimitRow(limit, supposed, tuple(holds.get(limit.name, ())), saves, proved))
@@ -308,10 +325,11 @@ def _supposed(held: CrewLimits) -> Iterator[str]:
         yield f"One crew of each trade, and one wet trade a room: {SUPPOSED}."
 
 
-def _hidden(days: float) -> Iterator[str]:
+def _hidden(days: float, sure: bool) -> Iterator[str]:
     if days > 0:
+        most = "" if sure else "at most "
         yield ("The house waits for parts: were they here in time, crews and rooms would cost it "
-               f"{show_days(days)}.")  # fmt: skip
+               f"{most}{show_days(days)}.")  # fmt: skip
 
 
 def _bookings_short(ask: Ask, activities: Mapping[Id, Activity]) -> Iterator[str]:

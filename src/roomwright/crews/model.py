@@ -190,8 +190,18 @@ class Levelled:
 
     @property
     def costs(self) -> float:
-        """Working days that the limits cost the house."""
-        return self.working_days - self.plain_days
+        """Working days that the limits cost the house, by the soonest end that was found."""
+        return self.soonest - self.plain_days
+
+    @property
+    def soonest(self) -> float:
+        """Number of the soonest end that was found; bookings may be kept for a later one."""
+        return next((s.value for s in self.steps if s.goal == "end"), self.working_days)
+
+    @property
+    def later(self) -> float:
+        """Working days by which the plan ends after the soonest, to change fewer bookings."""
+        return max(0.0, self.working_days - self.soonest)
 
     @property
     def proved(self) -> bool:
