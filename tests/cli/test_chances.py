@@ -99,12 +99,13 @@ def test_all_lines_together_ask_for_limits() -> None:
 
 def test_all_lines_together_under_limits(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(joint_orders, "FUTURES", 200)
-    monkeypatch.setattr(joint_orders, "AHEAD", 60)
     house = tmp_path / "house"
     shutil.copytree(DEMO, house)
     (house / "keeping.csv").write_text("keeping,storage,room_most\nhouse,20,900\n")
+    page = (ROOT / "docs" / "json.md").read_text(encoding="utf-8")
     found = json.loads(run("orders", str(house), "--together", "--json"))
     assert found["schema"] == "roomwright/order-plan"
     assert found["status"] == "proved"
     assert "L019" in {o["line"] for o in found["orders"]}
+    assert all(f"`{name}`" in page for name in (*found, *found["orders"][0]))
     assert "Each on its own best day." in run("orders", str(house), "--together")

@@ -7,7 +7,7 @@ from itertools import product
 
 import pytest
 
-from roomwright.supply.joint import JointError, Limits, Line, loads, plan_orders
+from roomwright.supply.joint import Broken, JointError, JointPlan, Limits, Line, loads, plan_orders
 
 
 def cheapest(lines: list[Line], limits: Limits) -> float | None:
@@ -141,3 +141,76 @@ def test_bad_input(wrong, says: str) -> None:
 
 def test_nothing_to_order() -> None:
     assert plan_orders([], Limits(room=0)).status == "proved"
+
+
+# --- what is on order or here already --------------------------------------------------------
+
+
+def load_of(line: Line, day: int, of: int) -> tuple[int, int, int]:
+    """Return room, cents and receiving that a line ordered on `day` takes on day `of`."""
+    landed = day + line.lead
+    stands, out = landed <= of < line.need, day <= of < line.need
+    paid = round(100 * line.deposit) * out + round(100 * line.balance) * stands
+    return line.room * stands, paid, line.handling * (landed == of)
+
+
+def cheapest_beside(lines: list[Line], fixed: list[Line], limits: Limits) -> float | None:
+    """Try every combination; on a day that the fixed alone overfills, nothing may be added."""
+    cash = None if limits.cash is None else round(100 * limits.cash)
+    best = None
+    for days in product(*(range(n.first, n.first + len(n.costs)) for n in lines)):
+        good = True
+        for of in range(60):
+            held = [load_of(n, n.first, of) for n in fixed]
+            more = [load_of(n, d, of) for n, d in zip(lines, days, strict=True)]
+            for k, most in enumerate((limits.room, cash, limits.handling_a_day)):
+                added, there = sum(m[k] for m in more), sum(h[k] for h in held)
+                good &= most is None or added <= max(0, most - there)
+        if good:
+            cost = sum(n.costs[d - n.first] for n, d in zip(lines, days, strict=True))
+            best = cost if best is None else min(best, cost)
+    return best
+
+
+@pytest.mark.parametrize("seed", range(100, 140))
+def test_what_is_on_order_takes_its_share(seed: int) -> None:
+    pick = random.Random(seed)
+    lines = [random_line(pick, f"L{i}", convex=True) for i in range(pick.randint(2, 3))]
+    fixed = [
+        Line(f"F{i}", pick.randint(-5, 5), (0.0,), pick.randint(0, 8), pick.randint(4, 20),
+             pick.randint(0, 2), pick.choice((0, 100.25)), pick.choice((0, 99.1)))
+        for i in range(3)
+    ]  # fmt: skip
+    limits = Limits(
+        pick.choice((None, 2, 4)), pick.choice((None, 601.0, 900.0)), pick.choice((None, 1, 2))
+    )
+    want, found = cheapest_beside(lines, fixed, limits), plan_orders(lines, limits, fixed)
+    if want is None:
+        assert found.status == "impossible"
+        return
+    assert found.status == "proved"
+    assert found.cost == pytest.approx(want, abs=1e-6)
+    assert {line for line, _ in found.order} == {n.id for n in lines}
+
+
+def test_two_trucks_on_the_way_and_receiving_for_one() -> None:
+    """They come on day 12 whatever is done: told, and the third comes on the day before."""
+    trucks = [Line(f"F{i}", 2, (0.0,), 10, 14) for i in range(2)]
+    tile = Line("tile", 0, (6.0, 3.0, 0.0, 50.0), lead=10, need=12)
+    found = plan_orders([tile], Limits(handling_a_day=1), trucks)
+    assert found.over == (Broken("receiving", 12, 2, 1),)
+    assert found.binding == (Broken("receiving", 12, 3, 1),)
+    assert (found.status, found.order, found.cost) == ("proved", (("tile", 1),), 3.0)
+
+
+def test_cash_is_counted_in_cents() -> None:
+    """0.1 and 0.2 fill an account of 0.3 and no more, though their sum as floats is above it."""
+    lines = [Line("a", 0, (1.0,), 1, 5, deposit=0.1), Line("b", 0, (1.0,), 1, 5, deposit=0.2)]
+    found = plan_orders(lines, Limits(cash=0.3))
+    assert (found.status, found.text) == ("proved", "each on its own best day")
+    assert plan_orders(lines, Limits(cash=0.29)).status == "impossible"
+
+
+def test_without_a_plan_the_gap_is_not_a_number_of_percent() -> None:
+    nothing = JointPlan("nothing found", (), float("inf"), 1.0, 1.0, ())
+    assert nothing.gap == float("inf")

@@ -26,7 +26,6 @@ from roomwright.answers.whole_network import Way, Whole, whole
 from roomwright.days import Calendar
 from roomwright.job.entities import House, Order
 from roomwright.supply.decide import OrderBy, each_of, order_by_calendar, say_together
-from roomwright.supply.joint import Line
 from roomwright.supply.waiting import (
     Answered,
     Chase,
@@ -34,7 +33,6 @@ from roomwright.supply.waiting import (
     Option,
     Promise,
     answer_slip,
-    cost,
     days_caused,
     estimate,
     order_or_wait,
@@ -71,40 +69,15 @@ def decision(
     """
     if not 1 <= confidence <= 99:
         raise DecisionError(f"{confidence} % sure: use 1 to 99")
+    one = line_ahead(ask, line, samples)
+    return None if one is None else one.decide(confidence / 100, offers)
+
+
+def line_ahead(ask: Ask, line: str, samples: int = SAMPLES) -> LineAhead | None:
+    """Return a line while it is decided; None for one that is here or not needed."""
     found = ask(whole)
     way = found.ways.get(line)
-    if way is None:
-        return None
-    return _Line(ask, found, way, ask(futures, samples), samples).decide(confidence / 100, offers)
-
-
-def to_plan(ask: Ask, line: str, days: int, samples: int = SAMPLES) -> Line | None:
-    """Return a line for the plan of all orders: what each day of ordering costs on average.
-
-    None where it is ordered, here, or can't be ordered yet. `days` is how long before the last day
-    that can do the plan begins to look: what is needed years from now is not weighed from today.
-    """
-    found = ask(whole)
-    way = found.ways.get(line)
-    if way is None:
-        return None
-    one = _Line(ask, found, way, ask(futures, samples), samples)
-    if not one.to_order:
-        return None
-    spare = np.maximum(0.0, one.last - one.need)
-    need, kept = math.floor(float(np.median(one.need))), ask(keeping, line)
-    lead = max(0, math.ceil(float(np.quantile(one.here, CONFIDENCE / 100)) - one.now))
-    first = max(one.today, need - lead - days)
-    costs = tuple(
-        float(cost(one.landing(day), one.need, one.costs, spare).mean())
-        for day in range(first, max(first, need) + 1)
-    )
-    price = kept.price or 0.0
-    return Line(
-        line, first, costs,
-        lead=lead, need=need, room=kept.room, deposit=price * kept.deposit,
-        balance=price * (1 - kept.deposit),
-    )  # fmt: skip
+    return None if way is None else LineAhead(ask, found, way, ask(futures, samples), samples)
 
 
 @query("promises to chase")
@@ -143,8 +116,12 @@ def _promises(ask: Ask) -> dict[str, date]:
     return found
 
 
-class _Line:
-    """One line while it is decided."""
+class LineAhead:
+    """One line while it is decided.
+
+    `need` and `last` are when it is needed and until when that could wait, `here` when it lands if
+    it is ordered today or comes as it comes, future by future [working-day numbers].
+    """
 
     def __init__(self, ask: Ask, found: Whole, way: Way, ahead: Futures, samples: int) -> None:
         self.ask, self.found, self.way, self.samples = ask, found, way, samples

@@ -176,8 +176,10 @@ def _plan_text(answers: Answers, found: OrderPlan) -> None:
 
     say = _days(answers.as_of)
     OUT.print(f"{found.plan.text[:1].upper()}{found.plan.text[1:]}.")
-    for words in found.plan.binding:
-        OUT.print(f"Binds: {words} (working days from the start of the site).")
+    for words in found.binding:
+        OUT.print(f"Binds: {words}.")
+    for words in found.notes:
+        OUT.print(f"{words}.")
     table = _table("order on", "line", "with it")
     for line, day, others in sorted(found.days, key=lambda d: (d[1], d[0])):
         table.add_row(say(day), line, ", ".join(others))

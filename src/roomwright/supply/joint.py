@@ -2,7 +2,7 @@
 
 Each line alone has its cheapest day to order (`roomwright.supply.waiting.best_day`). Together they
 may not fit: the garage is full, the account is empty, two trucks come on one day. Where a limit
-binds, orders are moved at the least cost [1]_: a mixed-integer programme solved by HiGHS. The
+binds, orders are moved at the least cost [1]_: a mixed-integer program solved by HiGHS. The
 answer says whether that is proved or how far from proved it is; it is never silent about a gap.
 
 One yes-or-no a line and day says whether the line is ordered *by* that day. So each day's load of a
@@ -12,6 +12,9 @@ that day" as the unknown, proof took ten times as long or was not found.
 Days are whole working-day numbers of the house. A line lies in storage from the day it lands until
 the day it is needed. Its deposit is out from the order until the need, its balance from landing
 until the need: on that day the work is done that pays it back. All amounts are the builder's own.
+
+What is on order or here already takes room, cash and receiving too, and can't be moved. Where that
+alone breaks a limit, nothing more is added on that day, and the plan says so.
 
 References
 ----------
@@ -24,137 +27,50 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
-from typing import Final, Literal
+from dataclasses import replace
+from typing import Final
 
 import numpy as np
 from scipy import optimize, sparse  # type: ignore[import-untyped]
 
-CENT: Final = 100
-"""Cash is counted in whole cents, so that a full account is full."""
+from roomwright.supply.joint_model import (
+    Broken,
+    JointError,
+    JointPlan,
+    Limits,
+    Line,
+    cents,
+    floor_cents,
+    loads,
+)
+
+__all__ = ["Broken", "JointError", "JointPlan", "Limits", "Line", "loads", "plan_orders"]
+
 SURE: Final = 1e-6
 """As a share of its cost, how far a proved plan may lie above the cheapest."""
+
+NAMES: Final = "room", "cash", "receiving"
+"""The limits, in the order in which loads are told."""
+CASH: Final = 1
+"""Which of them counts in cents."""
 
 OPTIMAL: Final = 0
 INFEASIBLE: Final = 2
 """What scipy's `milp` says in its status."""
 
-Status = Literal["proved", "not proved", "impossible", "nothing found"]
-
-
-class JointError(ValueError):
-    """Lines that cannot be used; the message says what to do."""
-
-
-@dataclass(frozen=True, slots=True)
-class Line:
-    """A line to order: when it may be, what each day costs, and what it takes up.
-
-    Attributes
-    ----------
-    id : str
-    first : int
-        soonest day to order [days]
-    costs : tuple of float
-        expected cost of ordering on `first`, `first` + 1, ...; the last is the latest day looked
-        at [money]
-    lead : int
-        planned days from order to landing, at the confidence chosen [days]
-    need : int
-        day of need [days]
-    room : int
-        storage it takes [any one unit]
-    deposit, balance : float
-        paid with the order and at landing [money]
-    handling : int
-        what of a day's receiving it takes [any one unit]
-    """
-
-    id: str
-    first: int
-    costs: tuple[float, ...]
-    lead: int
-    need: int
-    room: int = 0
-    deposit: float = 0
-    balance: float = 0
-    handling: int = 1
-
-    def __post_init__(self) -> None:
-        if not self.costs or not all(math.isfinite(c) for c in self.costs):
-            raise JointError(f"{self.id}: give the cost of each day on which it could be ordered")
-        if min(self.lead, self.room, self.deposit, self.balance, self.handling) < 0:
-            raise JointError(f"{self.id}: lead, room, money and handling cannot be below 0")
-
-    @property
-    def alone(self) -> int:
-        """The cheapest day to order it if it were the only one."""
-        return self.first + min(range(len(self.costs)), key=lambda i: self.costs[i])
-
-
-@dataclass(frozen=True, slots=True)
-class Limits:
-    """What there is; None where it does not bind [units as in `Line`]."""
-
-    room: int | None = None
-    cash: float | None = None
-    handling_a_day: int | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class JointPlan:
-    """The day to order each line.
-
-    Attributes
-    ----------
-    status : str
-        *proved*: no plan costs less; *not proved*: the best found, at most `gap` from the least;
-        *impossible*: no plan keeps the limits; *nothing found* in the effort allowed
-    order : tuple of (line, day)
-    cost, at_least : float
-        cost of this plan and a proved lower bound [money]
-    alone : float
-        cost if each line were ordered on its own best day, limits or not [money]
-    binding : tuple of str
-        limits that the lines' own best days break: "room on day 41: 12 of 8"
-    """
-
-    status: Status
-    order: tuple[tuple[str, int], ...]
-    cost: float
-    at_least: float
-    alone: float
-    binding: tuple[str, ...]
-
-    @property
-    def gap(self) -> float:
-        """How far above the proved bound the plan may lie, as a share of its cost."""
-        return (self.cost - self.at_least) / self.cost if self.cost > 0 else 0.0
-
-    @property
-    def text(self) -> str:
-        """What is known of the plan, in words."""
-        if self.status == "impossible":
-            return "no order days keep these limits: raise one, or let something come late"
-        if self.status == "nothing found":
-            return "no plan was found in the effort allowed, nor is it proved that there is none"
-        more = f"the limits cost {self.cost - self.alone:,.0f}"
-        if self.status == "proved":
-            return f"cheapest, proved; {more}" if self.binding else "each on its own best day"
-        return f"best found, not proved: up to {self.gap:.0%} from the cheapest; {more}".replace(
-            "%", " %"
-        )
-
 
 def plan_orders(
-    lines: Iterable[Line], limits: Limits, *, nodes: int = 10_000, seconds: float = 60
-) -> JointPlan:
+    lines: Iterable[Line], limits: Limits, fixed: Iterable[Line] = (), *,
+    nodes: int = 10_000, seconds: float = 60,
+) -> JointPlan:  # fmt: skip
     """Return the cheapest order days that keep the limits, with proof or gap.
 
     Parameters
     ----------
     lines : iterable of Line
     limits : Limits
+    fixed : iterable of Line
+        what is on order or here: each on its `first` day, whatever it costs
     nodes : int
         how many branches the search may look at: same inputs, same answer
     seconds : float
@@ -178,56 +94,86 @@ def plan_orders(
     >>> plan = plan_orders([tile, wood], Limits(room=1))
     >>> plan.status, dict(plan.order), plan.cost
     ('proved', {'tile': 8, 'wood': 10}, 100.0)
+
+    A cabinet that is here takes the room until day 19: both come then.
+
+    >>> here = Line("cabinet", 0, (0.0,), lead=0, need=19, room=1)
+    >>> dict(plan_orders([tile, wood], Limits(room=2), [here]).order)
+    {'tile': 8, 'wood': 9}
     """
-    todo = list(lines)
-    if len({line.id for line in todo}) < len(todo):
+    todo, held = list(lines), list(fixed)
+    if len({line.id for line in (*todo, *held)}) < len(todo) + len(held):
         raise JointError("two lines have one id")
     own = {line.id: line.alone for line in todo}
     alone = sum(min(line.costs) for line in todo)
-    binding = tuple(_broken(todo, own, limits))
+    there = _There(limits, held)
+    over = tuple(there.over(todo))
+    binding = tuple(there.broken(todo, own))
     if not binding:
-        return JointPlan("proved", tuple(own.items()), alone, alone, alone, ())
-    return _solved(todo, limits, alone, binding, nodes, seconds)
+        return JointPlan("proved", tuple(own.items()), alone, alone, alone, (), over)
+    return replace(_solved(todo, there, alone, binding, nodes, seconds), over=over)
 
 
-def loads(lines: Iterable[Line], order: dict[str, int], day: int) -> tuple[int, float, int]:
-    """Return the room taken, the cash out and the handling on a day, for a plan."""
-    room, cash, handling = 0, 0.0, 0
-    for line in lines:
-        placed = order[line.id]
-        landed = placed + line.lead
-        handling += line.handling * (landed == day)
-        room += line.room * (landed <= day < line.need)
-        cash += line.deposit * (placed <= day < line.need)
-        cash += line.balance * (landed <= day < line.need)
-    return room, cash, handling
+class _There:
+    """What there is on each day, with what is fixed in it.
 
+    Where the fixed alone takes more than there is, its own load stands for the limit: nothing more
+    may come on that day.
+    """
 
-def _broken(lines: Sequence[Line], order: dict[str, int], limits: Limits) -> Iterable[str]:
-    """Return the first day on which each limit is broken, in words."""
-    if not lines:
-        return
-    days = range(
-        min(order.values()), max(max(order[n.id] + n.lead + 1, n.need) for n in lines)
-    )  # fmt: skip
-    told = ("room", limits.room), ("cash", limits.cash), ("receiving", limits.handling_a_day)
-    for place, (name, most) in enumerate(told):
+    def __init__(self, limits: Limits, fixed: Sequence[Line]) -> None:
+        self.fixed = fixed
+        self.most = limits.room, limits.cash, limits.handling_a_day
+        self._order = {line.id: line.first for line in fixed}
+        self._taken: dict[int, tuple[int, float, int]] = {}
+
+    def taken(self, day: int) -> tuple[int, float, int]:
+        """Return what the fixed takes of room, cash and receiving on a day."""
+        if day not in self._taken:
+            self._taken[day] = loads(self.fixed, self._order, day)
+        return self._taken[day]
+
+    def left(self, k: int, day: int) -> float | None:
+        """Return what is left on a day of limit number k; of cash whole cents."""
+        most, taken = self.most[k], self.taken(day)[k]
         if most is None:
-            continue
-        for day in days:
-            load = loads(lines, order, day)[place]
-            if load > most:
-                yield f"{name} on day {day}: {load:g} of {most:g}"
-                break
+            return None
+        left = floor_cents(most) - cents(taken) if k == CASH else most - taken
+        return max(0, left)
+
+    def over(self, lines: Sequence[Line]) -> Iterable[Broken]:
+        """Yield the first day from now on which the fixed alone breaks each limit."""
+        begin = min((n.first for n in lines), default=None)
+        for k, most in enumerate(self.most):
+            if most is None or begin is None:
+                continue
+            ends = (max(n.first + n.lead + 1, n.need) for n in self.fixed)
+            for day in range(begin, max(ends, default=begin)):
+                if self.taken(day)[k] > most:
+                    yield Broken(NAMES[k], day, self.taken(day)[k], most)
+                    break
+
+    def broken(self, lines: Sequence[Line], order: dict[str, int]) -> Iterable[Broken]:
+        """Yield the first day on which lines break each limit, if ordered on some days."""
+        if not lines:
+            return
+        ends = (max(order[n.id] + n.lead + 1, n.need) for n in lines)
+        days = range(min(order.values()), max(ends))
+        for k, most in enumerate(self.most):
+            for day in days if most is not None else ():
+                load, left = loads(lines, order, day)[k], self.left(k, day)
+                if left is not None and (cents(load) if k == CASH else load) > left:
+                    yield Broken(NAMES[k], day, load + self.taken(day)[k], most or 0)
+                    break
 
 
-class _Programme:
-    """The mixed-integer programme: column `start[i] + d` says "line i is ordered by its day d".
+class _Program:
+    """The mixed-integer program: column `start[i] + d` says "line i is ordered by its day d".
 
     By its last day every line is ordered, so that day has no column.
     """
 
-    def __init__(self, lines: Sequence[Line], limits: Limits) -> None:
+    def __init__(self, lines: Sequence[Line], there: _There) -> None:
         self.lines = lines
         days = [len(line.costs) - 1 for line in lines]
         self.start = [0, *np.cumsum(days).tolist()]
@@ -241,7 +187,7 @@ class _Programme:
                 self._row([(self.start[i] + d, 1.0), (self.start[i] + d + 1, -1.0)], 0)
         ends = [max(n.need, n.first + len(n.costs) + n.lead) for n in lines]
         for day in range(min(n.first for n in lines), max(ends) + 1):
-            self._limit(day, limits)
+            self._limit(day, there)
 
     def _by(self, i: int, day: int) -> tuple[int | None, float]:
         """Whether line i is ordered by a day: a column, or what is known."""
@@ -252,7 +198,7 @@ class _Programme:
             return None, 1
         return self.start[i] + d, 0
 
-    def _limit(self, day: int, limits: Limits) -> None:
+    def _limit(self, day: int, there: _There) -> None:
         """Each limit on a day, over the lines that may take from it on that day."""
         room: list[tuple[int, int, float]] = []
         cash: list[tuple[int, int, float]] = []
@@ -262,12 +208,9 @@ class _Programme:
             handling += [(i, landed, line.handling), (i, landed - 1, -line.handling)]
             if day < line.need:
                 room.append((i, landed, line.room))
-                cash += [(i, day, _cents(line.deposit)), (i, landed, _cents(line.balance))]
-        for terms, most in (
-            (room, limits.room),
-            (cash, None if limits.cash is None else _floor_cents(limits.cash)),
-            (handling, limits.handling_a_day),
-        ):
+                cash += [(i, day, cents(line.deposit)), (i, landed, cents(line.balance))]
+        for k, terms in enumerate((room, cash, handling)):
+            most = there.left(k, day)
             if most is not None:
                 told = [(*self._by(i, d), amount) for i, d, amount in terms if amount]
                 known = sum(known * amount for _, known, amount in told)
@@ -305,15 +248,15 @@ class _Programme:
 
 
 def _solved(
-    lines: Sequence[Line], limits: Limits, alone: float, binding: tuple[str, ...],
+    lines: Sequence[Line], there: _There, alone: float, binding: tuple[Broken, ...],
     nodes: int, seconds: float,
 ) -> JointPlan:  # fmt: skip
-    programme = _Programme(lines, limits)
-    found = None if programme.impossible else programme.solve(nodes, seconds)
+    program = _Program(lines, there)
+    found = None if program.impossible else program.solve(nodes, seconds)
     if found is None or found.status == INFEASIBLE:
         return JointPlan("impossible", (), math.inf, math.inf, alone, binding)
-    plans = [] if found.x is None else [programme.order(found.x)]
-    begin = None if found.status == OPTIMAL else _one_by_one(lines, limits)
+    plans = [] if found.x is None else [program.order(found.x)]
+    begin = None if found.status == OPTIMAL else _one_by_one(lines, there)
     plans += [] if begin is None else [begin]
     if not plans:
         return JointPlan("nothing found", (), math.inf, alone, alone, binding)
@@ -321,7 +264,7 @@ def _solved(
     paid = _paid(lines, order)
     if found.status == OPTIMAL:
         return JointPlan("proved", tuple(order.items()), paid, paid, alone, binding)
-    at_least = alone if found.mip_dual_bound is None else programme.latest + found.mip_dual_bound
+    at_least = alone if found.mip_dual_bound is None else program.latest + found.mip_dual_bound
     return JointPlan(
         "not proved", tuple(order.items()), paid, min(paid, max(at_least, alone)), alone, binding
     )
@@ -331,12 +274,11 @@ def _paid(lines: Sequence[Line], order: dict[str, int]) -> float:
     return sum(line.costs[order[line.id] - line.first] for line in lines)
 
 
-def _one_by_one(lines: Sequence[Line], limits: Limits) -> dict[str, int] | None:
+def _one_by_one(lines: Sequence[Line], there: _There) -> dict[str, int] | None:
     """Return a plan to begin with: each line on its cheapest day that still keeps the limits.
 
     Those come first that lose most by moving. None where one finds no day.
     """
-    most = limits.room, limits.cash, limits.handling_a_day
     taken: dict[int, tuple[int, float, int]] = {}
     order: dict[str, int] = {}
 
@@ -354,9 +296,10 @@ def _one_by_one(lines: Sequence[Line], limits: Limits) -> dict[str, int] | None:
                 for d, load in own.items()
             }
             if all(
-                limit is None or not own[d][k] or load[k] <= limit
+                left is None or not own[d][k] or (cents(load[k]) if k == CASH else load[k]) <= left
                 for d, load in with_it.items()
-                for k, limit in enumerate(most)
+                for k in range(len(NAMES))
+                for left in (there.left(k, d),)
             ):
                 taken.update(with_it)  # type: ignore[arg-type]
                 order |= one
@@ -364,11 +307,3 @@ def _one_by_one(lines: Sequence[Line], limits: Limits) -> dict[str, int] | None:
         else:
             return None
     return order
-
-
-def _cents(amount: float) -> int:
-    return math.ceil(amount * CENT - 1e-6)
-
-
-def _floor_cents(amount: float) -> int:
-    return math.floor(amount * CENT + 1e-6)
