@@ -20,6 +20,7 @@ from roomwright.commands.base import (
     need,
     take_out,
 )
+from roomwright.commands.network_joins import joins
 from roomwright.commands.network_sound import (
     Days,
     Rooms,
@@ -28,7 +29,6 @@ from roomwright.commands.network_sound import (
     rooms_are_here,
     sound,
     title,
-    way,
 )
 from roomwright.commands.progress import near_the_house
 from roomwright.job.entities import KINDS, Activity, Fact, Id, Link, Progress, Text
@@ -205,8 +205,8 @@ class EditActivities(Command):
 class RemoveActivity(Command):
     """Take an activity out; what waited through it still waits.
 
-    Each activity before it is joined to each after it, with the lags added up. What needs the
-    activity (a class of parts, say) goes to `instead`, or the removal is refused.
+    Each activity before it is joined to each that waited through it, with the lags added up. What
+    needs the activity (a class of parts, say) goes to `instead`, or the removal is refused.
     """
 
     command_name: ClassVar[str] = "remove activity"
@@ -233,7 +233,7 @@ class RemoveActivity(Command):
                             "they need instead.")
             )  # fmt: skip
         moved = [_repointed(f, gone.id, self.instead or "") for f in held]
-        joined = joins(facts, gone.id, links)
+        joined, apart = joins(facts, gone.id, links)
         changes = [*map(take_out, links), *map(take_out, progress), *moved, *joined,
                    take_out(gone)]  # fmt: skip
         sound(facts, changes, "instead" if moved else "activity")
@@ -243,48 +243,17 @@ class RemoveActivity(Command):
                               if isinstance(k := c.after, Link))  # fmt: skip
             more = f" and {len(joined) - 5} more" if len(joined) > 5 else ""
             told = f" Joined: {pairs}{more}."
+        if apart:
+            more = f" and {len(apart) - 5} more" if len(apart) > 5 else ""
+            told += (
+                f" Not joined: {', '.join(apart[:5])}{more}; the first held only its finish, and "
+                "the other waited only for its start."
+            )
         if held:
             told += f" {len(held)} now need {title(facts, self.instead or '')}."
         if progress:
             told += " What was recorded of its work went with it; undo brings it back."
         return Work(changes, f"{title(facts, gone.id)} taken out.{told}")
-
-
-def joins(facts: Facts, gone: str, links: list[Link]) -> list[Change]:
-    """Return the links that keep the order of work once `gone` is out.
-
-    The ends of the outer work stay the ends that were linked; lags add up. A pair that waits
-    already, through other work, gets no further link unless it has a lag to keep.
-    """
-    into = [k for k in links if k.after == gone]
-    out = [k for k in links if k.before == gone]
-    onward: dict[str, list[str]] = {}
-    for k in facts.all(Link):
-        if gone not in (k.before, k.after):
-            onward.setdefault(k.before, []).append(k.after)
-    made: dict[str, Link] = {}
-    for a in into:
-        for b in out:
-            if a.before == b.after:
-                continue
-            kind = f"{a.kind.split(' to ')[0]} to {b.kind.split(' to ')[1]}"
-            lag = a.lag_days + b.lag_days
-            if kind == "finish to start" and lag <= 0 and way(onward, a.before, b.after):
-                continue
-            counts = "elapsed" if "elapsed" in _counted(a, b) else "working"
-            link = Link.model_validate({
-                "id": link_id(a.before, b.after, kind), "before": a.before, "after": b.after,
-                "kind": kind, "lag_days": lag, "lag_counts": counts,
-                "reason": "; ".join(dict.fromkeys(filter(None, (a.reason, b.reason)))),
-            })  # fmt: skip
-            there = made.get(link.id) or facts.find(Link, link.id)
-            if there is None or there.lag_days < lag:
-                made[link.id] = link
-    return [Change(k.kind_name, k.id, facts.find(Link, k.id), k) for k in made.values()]
-
-
-def _counted(a: Link, b: Link) -> set[str]:
-    return {k.lag_counts for k in (a, b) if k.lag_days}
 
 
 def _repointed(fact: Fact, was: str, now: str) -> Change:
