@@ -191,3 +191,24 @@ def test_a_promise_stands_in_its_window(demo):
     root = parse(strip_of_weeks([row], AS_OF).svg)
     kinds = {p.get("class") for p in root.iter(f"{SVG}path")}
     assert {"window", "promise"} <= kinds
+
+
+@pytest.mark.parametrize(
+    ("likely", "words"),
+    [
+        ((True, True), "lands in it 8 times of 10"),
+        ((False, False), "would come if ordered now"),
+        ((True, False), "8 times of 10, or by its lead"),
+        ((), "would come if ordered now"),
+    ],
+)
+def test_the_legend_tells_what_every_lens_is(likely, words):
+    days = [date(2027, 4, 1), date(2027, 4, 20)]
+    rows = [
+        Row("P", "Promised", "promised", "in time", promised=days[0]),
+        *(Row(f"L{n}", "Lens", "not ordered", "due", earliest=days[0], latest=days[1], likely=one)
+          for n, one in enumerate(likely)),
+    ]  # fmt: skip
+    drawing = strip_of_weeks(rows, AS_OF, width=358)
+    assert words in [t.text for t in parse(drawing.svg).iter(f"{SVG}text")]
+    assert all(box[2] <= 358 for _, box in drawing.boxes)

@@ -56,7 +56,9 @@ def strip_of_weeks(
             drawn, high = lane(strip, row, top, link)
         lanes.append(drawn)
         top += high
-    legend, below = _legend(strip, top + 0.6 * text, likely=any(row.likely for row in lines))
+    legend, below = _legend(
+        strip, top + 0.6 * text, lenses=[row.likely for row in lines if row.earliest]
+    )
     height = below + 0.4 * text
     body = [_defs(strip), _axis(strip, as_of, top), *lanes, legend]
     said = "; ".join(f"{r.name}:" if isinstance(r, Heading) else told(r) for r in rows)
@@ -134,11 +136,17 @@ def _axis(strip: Strip, as_of: date, bottom: float) -> str:
     return ink.group([*drawn, now], class_="axis")
 
 
-def _legend(strip: Strip, top: float, *, likely: bool = False) -> tuple[str, float]:
+def _legend(strip: Strip, top: float, *, lenses: Sequence[bool]) -> tuple[str, float]:
     """What the marks mean, in as many lines as the width asks for."""
     size = 0.94 * strip.text
+    if lenses and all(lenses):
+        lens = "lands in it 8 times of 10"
+    elif any(lenses):
+        lens = "8 times of 10, or by its lead"
+    else:
+        lens = "would come if ordered now"
     entries = (
-        ("lens", "lands in it 8 times of 10" if likely else "would come if ordered now"),
+        ("lens", lens),
         ("diamond", "promised"),
         ("tick", "here"),
         ("open", "not needed before"),

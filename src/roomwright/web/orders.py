@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
+from typing import Annotated
 
-from fastapi import APIRouter, Request
+from fastapi import APIRouter, Query, Request
 from starlette.responses import Response
 
 from roomwright.answers.line_chain import LineWay, line_way
@@ -83,7 +84,7 @@ def asked_for(found: OrdersAnswer, lines: str, room: str) -> list[OrderRow]:
 @router.get("/h/{house}/orders")
 def page_of_orders(
     request: Request, at: AtHouse, desk: AtDesk, lines: str = "", room: str = "", show: str = "",
-    by: str = "",
+    by: str = "", page: Annotated[int, Query(ge=1, le=10_000)] = 1,
 ) -> Response:  # fmt: skip
     """When things arrive, and every line by its true state."""
     found = at.answers.ask(orders)
@@ -93,7 +94,7 @@ def page_of_orders(
     return house_page(
         request, desk, at, "orders.html", here="Orders",
         groups=groups(shown), names=names, total=len(rows),
-        strips=strips(at, rows if by else shown, each=bool(lines), by=by), by=by,
+        strips=strips(at, rows if by else shown, each=bool(lines), by=by, page=page), by=by,
         count=len(shown), lines=lines, room=room, show=show, marks=MARKS,
         ordering=[r for r in rows if r.state.to_order] if lines else [],
         next_order=next_order(at), makers=makers(at),

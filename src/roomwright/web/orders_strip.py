@@ -1,12 +1,15 @@
 """The strip of weeks on the Orders page: arrival windows against the days of need.
 
 Without a grouping the lines that ask for something, dearest first. By room or by visit every line
-that is not here, so that one sees what a room, or a trade on the day it comes, still waits for.
+that is not here, so that one sees what a room, or a trade on the day it comes, still waits for: a
+lane each, on as many pages as it takes. What a strip does not show, it says.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date
 from urllib.parse import quote
 
 from roomwright.answers.arrival_windows import arrival_windows
@@ -25,7 +28,7 @@ MOST = 14
 """So many lanes stand on one strip; the list below has every line."""
 
 MOST_GROUPED = 70
-"""So many lanes stand on one strip that is grouped."""
+"""So many lanes stand on one page of a strip that is grouped."""
 
 WIDE = 1180.0
 NARROW = 358.0
@@ -38,55 +41,113 @@ GROUPINGS = ("room", "visit")
 Group = tuple[Heading | None, list[OrderRow]]
 
 
+@dataclass(frozen=True, slots=True)
+class Strips:
+    """The strip for a large screen and for a phone, by name; `says` what is and is not on it.
+
+    `page` of `pages`, from 1. Without a lane there is no picture.
+    """
+
+    pictures: Mapping[str, str]
+    says: str = ""
+    page: int = 1
+    pages: int = 1
+
+
 def strips(
     at: HouseAt,
     rows: Iterable[OrderRow],
     *,
     each: bool = False,
     by: str = "",
+    page: int = 1,
     width: float = WIDE,
-) -> dict[str, str]:
-    """Return the strip for some lines, for a large screen and for a phone; empty without lanes.
+) -> Strips:
+    """Return the strip for some lines.
 
-    Lines of one class and one state stand for the dearest of them, unless `each` is wanted. `by`
-    groups them by room or by visit.
+    The dearest of a class and a state stands for the others, unless `each` is wanted. `by` groups
+    them by room or by visit, and then each has a lane, `page` by page.
     """
     wanted = list(rows)
-    groups: list[Group]
     if by in GROUPINGS:
         here = [row for row in wanted if row.state.state != "on hand" and row.qty]
         groups = by_room(at, here) if by == "room" else by_visit(at, here)
-        groups = [(head, _dearest(lines)) for head, lines in groups]
-        most = MOST_GROUPED
+        pages = _paged(_lanes(at, groups), MOST_GROUPED)
+        page = min(max(page, 1), len(pages))
+        lanes = pages[page - 1]
+        says = _grouped(pages, page, len(here), by)
     else:
         if not each:
-            wanted = _dearest(row for row in wanted if row.state.state not in LATER)
-        groups, most = [(None, wanted)], MOST
-    lanes = _lanes(at, groups, most)
+            here = [row for row in wanted if row.state.state not in LATER]
+            wanted = _dearest(here)
+        lanes = [lane for lane, _ in _lanes(at, [(None, wanted)])[:MOST] if lane is not None]
+        says = "" if each else _ungrouped(len(lanes), len(here))
+        pages, page = [lanes], 1
     if not any(isinstance(one, Row) for one in lanes):
-        return {}
-    return {
+        return Strips({}, says)
+    drawn = {
         name: strip_of_weeks(
             lanes, at.as_of, width=wide, base=base,
             link=lambda line: f"{at.at}/orders/{quote(line)}",
         ).svg
         for name, wide, base in (("wide", width, "weeks"), ("narrow", NARROW, "small-weeks"))
     }  # fmt: skip
+    return Strips(drawn, says, page, len(pages))
 
 
-def _lanes(at: HouseAt, groups: list[Group], most: int) -> list[Row | Heading]:
-    """Return the lanes under their headings; a group without any has no heading."""
-    came = {r.line: r.on for r in at.answers.facts.all(Receipt) if r.on is not None}
+def last_came(receipts: Iterable[Receipt]) -> dict[str, date]:
+    """Return the latest day on which something of each line came."""
+    came: dict[str, date] = {}
+    for one in receipts:
+        if one.on is not None:
+            came[one.line] = max(one.on, came.get(one.line, one.on))
+    return came
+
+
+def _lanes(at: HouseAt, groups: list[Group]) -> list[tuple[Row, Heading | None]]:
+    """Return a lane for each line that marks a day, with the heading that it stands under."""
+    came = last_came(at.answers.facts.all(Receipt))
     windows, days = at.answers.ask(arrival_windows), at.answers.ask(calendar)
-    lanes: list[Row | Heading] = []
-    left = most
-    for head, lines in groups:
-        made = rows_of(lines[:left], days, at.as_of, came, windows)
-        if made and head is not None:
-            lanes.append(head)
-        lanes += made
-        left -= len(made)
-    return lanes
+    return [
+        (row, head)
+        for head, lines in groups
+        for row in rows_of(lines, days, at.as_of, came, windows)
+    ]
+
+
+def _paged(lanes: list[tuple[Row, Heading | None]], most: int) -> list[list[Row | Heading]]:
+    """Return the lanes on pages of no more than `most`; a heading is repeated on a new page."""
+    pages: list[list[Row | Heading]] = []
+    for n, (row, head) in enumerate(lanes):
+        fresh = n % most == 0
+        if fresh:
+            pages.append([])
+        if head is not None and (fresh or head != lanes[n - 1][1]):
+            pages[-1].append(head)
+        pages[-1].append(row)
+    return pages or [[]]
+
+
+def _grouped(pages: list[list[Row | Heading]], page: int, here: int, by: str) -> str:
+    """Say which of the lines that are not here a page shows."""
+    each = [sum(isinstance(one, Row) for one in lanes) for lanes in pages]
+    drawn, before = sum(each), sum(each[: page - 1])
+    said = [] if len(pages) == 1 else [
+        f"Lines {before + 1} to {before + each[page - 1]} of {drawn} that are not here, by {by}."
+    ]  # fmt: skip
+    if here > drawn:
+        said.append(f"{here - drawn} more have no day to be drawn at: nobody said what needs them.")
+    return " ".join(said)
+
+
+def _ungrouped(drawn: int, here: int) -> str:
+    """Say how many lines ask for something and are not drawn by themselves."""
+    if here <= drawn:
+        return ""
+    return (
+        f"{drawn} of {here} lines that ask for something: the dearest of each kind and state. "
+        "All stand in the list; by room or by visit each has a lane."
+    )
 
 
 def by_room(at: HouseAt, rows: list[OrderRow]) -> list[Group]:
