@@ -138,18 +138,18 @@ def test_under_a_slope_only_what_is_low_enough():
 
 
 def test_play_under_slopes_is_between_what_stops_the_piece():
-    """Two slopes meet over the room, nobody stands upright anywhere; a chest of 30 does."""
+    """Two slopes leave 6 in. in which to stand upright; a bookcase of 30 stands under them."""
     ring = box(120, 90)
     slopes = (
-        Slope("SL1", (0, 0), (120, 0), 24, 8, "R"),  # 30 over y 9, 80 over 84
-        Slope("SL2", (120, 90), (0, 90), 24, 8, "R"),
+        Slope("SL1", (0, 0), (120, 0), 24, 16, "R"),  # 30 over y 4 1/2, 80 over 42
+        Slope("SL2", (120, 90), (0, 90), 24, 16, "R"),
     )
     space = room(ring, slopes=slopes)
     judge = Judge(space, NEEDS, ring)
     chest = Piece("new", "bookcase", "bookcase", 40, 16, 30, 60, 45, 0, "R")
     plays = {b.where: b for b in judge.of(chest).bounds if b.use == "stand"}
     deep = plays["back and front together"]
-    assert (deep.clear, deep.thing) == (pytest.approx(90 - 16 - 2 * 9), "slope SL1 and slope SL2")
+    assert (deep.clear, deep.thing) == (pytest.approx(90 - 16 - 9), "slope SL1 and slope SL2")
     assert plays["left and right together"].clear == 80
     wish = parse("bookcase; width: 40; depth: 16; height: 30")
     size = wish.every_size()[0]

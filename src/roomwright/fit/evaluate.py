@@ -19,6 +19,7 @@ from roomwright.fit import (
     ceilings,
     centring_settled,
     centring_told,
+    coarse,
     escape,
     fixtures,
     goals,
@@ -171,6 +172,7 @@ def findings(ground: Ground, needs: Needs) -> tuple[Finding, ...]:
         *ceilings.too_tall(space, ground.pieces),
         *ceilings.rooms_too_low(space, needs),
         *headroom.openings(space),
+        *coarse.told(ground.coarse),
         *centring_told.off_centre(space, needs),
         *(finding for flight in space.flights for finding in stairs.check(flight, needs)),
     ]

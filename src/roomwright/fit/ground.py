@@ -14,6 +14,7 @@ import shapely
 
 from roomwright.fit.ceilings import low_floor
 from roomwright.fit.clear import Ahead, Edges, clear_ahead
+from roomwright.fit.coarse import taken
 from roomwright.fit.kinds import Kind
 from roomwright.fit.model import HEADROOM, Body, Leaf, Piece, Space
 from roomwright.fit.profile import clear_from
@@ -126,6 +127,9 @@ class Ground:
     """
 
     def __init__(self, space: Space) -> None:
+        fixed, self.coarse = taken(space.fixed)
+        if self.coarse:
+            space = replace(space, fixed=fixed)
         self.space = space
         self.rings: tuple[Outline, ...] = tuple(
             anticlockwise(tidy(ring)) for ring in (space.outline, *space.holes)
