@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from datetime import date, timedelta
 
 import numpy as np
 import pytest
@@ -15,6 +16,7 @@ from roomwright.answers.chances_model import ChancesAnswer
 from roomwright.answers.futures import SEED, futures, subnetwork, watched
 from roomwright.answers.whole_network import whole
 from roomwright.chances import Stopped, simulate
+from roomwright.days import Calendar
 from roomwright.job.entities import House, Progress
 from roomwright.job.facts import Facts
 
@@ -154,3 +156,12 @@ def test_it_can_be_stopped_and_tells_how_far_it_is() -> None:
     with watched(told.append, lambda: False):
         answers().ask(chances, FEW)
     assert told[-1] == 1
+
+
+def test_a_day_counts_until_its_evening() -> None:
+    """Fridays until noon: 4.5 days are over on Friday, 5 and 5.5 on Monday, 5.6 on Tuesday."""
+    days = Calendar(date(2027, 3, 1), half_week=frozenset({4}))
+    ends = np.array([4.5, 5.0, 5.5, 5.6])
+    found = ChancesAnswer(days.start, None, 0, None, None, (), (), 4, 1, (), days, ends)
+    chances = [found.chance_by(date(2027, 3, 4) + timedelta(days=n)) for n in range(6)]
+    assert chances == [0, 0.25, 0.25, 0.25, 0.75, 1]  # Thursday to Tuesday

@@ -241,3 +241,40 @@ def test_a_lines_way_is_late_against_the_plan_of_the_site():
     told = way.as_json()
     assert told["measure"]["state"] == "holds"
     assert told["chain"][0]["state"] == "done"
+
+
+@pytest.mark.parametrize(("by", "who"), [
+    ("", "builder"), ("Builder", "builder"), ("builder/owner", "builder"),
+    ("owner", "owner"), ("Owner", "owner"), ("glazier", None),
+])  # fmt: skip
+def test_the_measure_is_theirs_who_buy(by, who):
+    parts = f"line,room,class,qty,bought_by\nL1,1,PANEL,2,{by}\n"
+    given = glass_house(progress=TILED, parts=parts)
+    found = [(t.who, t.title) for t in given.ask(today).tasks if t.kind == "measure"]
+    title = {"builder": "Measure: Shower glass", "owner": "Owner to measure: Shower glass"}
+    assert found == ([] if who is None else [(who, title[who])])
+
+
+def test_owner_and_builder_measure_apart():
+    parts = "line,room,class,qty,bought_by\nL1,1,PANEL,2,\nL3,1,PANEL,1,owner\n"
+    given = glass_house(progress=TILED, parts=parts)
+    tasks = [(t.who, t.lines) for t in given.ask(today).tasks if t.kind == "measure"]
+    assert sorted(tasks) == [("builder", ("L1",)), ("owner", ("L3",))]
+
+
+def test_a_line_that_waits_for_a_second_maker_goes_by_his_days():
+    """Quarry's part of it is here; what is still to come is Mill's, who is closed in April."""
+    given = glass_house(
+        orders="P1,Quarry,L2,4,2027-03-01,2027-03-10\nP2,Mill,L2,6,2027-03-20,2027-05-10\n",
+        receipts="R1,P1,L2,4,2027-03-10\n",
+        calendars="calendar,closed\nMill,2027-04-01 to 2027-04-30\n",
+    )
+    told = given.ask(chain_of, "L2")
+    assert told.waiting == "P2"
+    assert told.vendor is not None
+    assert not told.vendor.is_working(date(2027, 4, 14))
+    found = given.ask(whole)
+    assert found.ways["L2"].maker == "Mill"
+    assert {f for u in found.uncertain if u.activity.startswith("L2") for f in u.factors} == {
+        "maker Mill"
+    }

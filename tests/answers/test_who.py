@@ -2,8 +2,11 @@
 
 from datetime import date
 
+import pytest
+
 from roomwright.answers import Answers
 from roomwright.answers.who import who
+from roomwright.days import HorizonError
 from roomwright.job.entities import Activity, Contact, House, Link, Progress, Room
 from roomwright.job.facts import Facts
 
@@ -55,3 +58,9 @@ def test_a_crew_with_days_of_its_own_is_there_on_its_saturday():
     found = house(own).ask(who, date(2027, 3, 29), 7).days
     assert [ids(d) for d in found][3:6] == [["C"], ["C"], ["C"]]
     assert not found[5].works
+
+
+def test_a_day_years_away_is_refused():
+    for day in (date.max, date.min, date(2300, 5, 1)):
+        with pytest.raises(HorizonError, match="check the year"):
+            house().ask(who, day, 28)

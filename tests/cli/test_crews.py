@@ -52,3 +52,11 @@ def test_days_later_that_cannot_be(later):
     done = run(f"--later={later}")
     assert done.exit_code == 2
     assert "any" in done.stderr
+
+
+@pytest.mark.parametrize("day", ["9999-12-31", "0001-01-01", "2300-05-01"])
+def test_weeks_that_are_years_away(day):
+    done = run("--from", day)
+    assert done.exit_code == 2
+    assert "check the year" in done.stderr
+    assert "Traceback" not in done.stderr

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date, timedelta
 from fractions import Fraction
 
@@ -146,3 +147,35 @@ def test_a_crew_keeps_the_days_of_the_house_and_its_own() -> None:
     assert crew.idle_year(date(2027, 3, 1)) is None
     shut = Rota(closed=closings("every 01-01 to 06-30; every 07-01 to 12-31"))
     assert shut.idle_year(date(2027, 3, 1)) == 2022
+
+
+@pytest.mark.parametrize("words", ["marble 4", "decoy 25", "junk 9", "septic 1", "mayor 2"])
+def test_a_word_that_only_begins_like_a_month_is_none(words: str) -> None:
+    with pytest.raises(ClosingError, match="no such day"):
+        Closing.read(f"every {words}")
+
+
+@pytest.mark.parametrize(("words", "month"), [("jul 4", 7), ("Sept. 4", 9), ("october 4", 10)])
+def test_months_are_read_short_and_long(words: str, month: int) -> None:
+    assert Closing.read(f"every {words}").first.month == month
+
+
+def test_spaces_cost_no_time(monkeypatch: pytest.MonkeyPatch) -> None:
+    """What is too long to be a closing is never matched; spaces are joined before anything is."""
+    long = "2027-01-01" + " " * 5_000 + "x"
+    with pytest.raises(ClosingError, match="no day or run of days"):
+        Closing.read(long)
+    assert Closing.read("2027-01-04 " + " " * 5_000 + "to   2027-01-05").last.day == 5
+    seen: list[int] = []
+    plain = re.sub
+
+    def counted(pattern: str, by: str, text: str) -> str:
+        seen.append(len(text))
+        return plain(pattern, by, text)
+
+    monkeypatch.setattr(re, "sub", counted)
+    with pytest.raises(ClosingError):
+        Closing.read("to " * 2_000)
+    with pytest.raises(ClosingError):
+        Closing.read(long)
+    assert max(seen, default=0) <= 80

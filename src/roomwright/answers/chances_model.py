@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import date, timedelta
 from typing import Any
 
 import numpy as np
@@ -182,7 +182,8 @@ class ChancesAnswer:
 
     def chance_by(self, last_day: date) -> float:
         """Return the chance that all is done by the end of a day."""
-        return float(np.mean(self.finishes <= self.calendar.number(last_day) + 1))
+        evening = self.calendar.number(last_day + timedelta(days=1))
+        return float(np.mean(self.finishes <= evening))
 
     def at(self, sure: int, line: str = "") -> dict[str, Any]:
         """Return the documented fields with the date to promise at so many per cent.

@@ -168,7 +168,14 @@ def around(ask: Ask) -> Around:
 
 
 def built(told: Around, plan: CrewsAnswer, first: date, weeks: int = WEEKS) -> LookAhead:
-    """Return the weeks from a day on of a plan that was found already."""
+    """Return the weeks from a day on of a plan that was found already.
+
+    Raises
+    ------
+    HorizonError
+        for a day that is years away from the house
+    """
+    told.calendar.number(first)
     last = first + timedelta(days=7 * weeks - 1)
     names = dict(told.rooms)
     here = [w for w in plan.work if w.days and w.place.state != "done"

@@ -109,8 +109,14 @@ def who(ask: Ask, first: date, count: int = 1) -> WhoAnswer:
 
     On a day off of its crew nobody is there but those of whom it was recorded that they began or
     ended on it.
+
+    Raises
+    ------
+    HorizonError
+        for a day that is years away from the house
     """
     house, net = ask(calendar), ask(network)
+    house.number(first)
     told = {p.id: p for p in ask.all(Progress)}
     contacts = {c.id: c for c in ask.all(Contact)}
     rows = ask(dates).activities

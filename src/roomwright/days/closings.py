@@ -11,12 +11,9 @@ from typing import Final
 LONGEST: Final = 200
 """A longer closing is a slip of the pen [days]."""
 
-_MONTHS: Final = {
-    name: n
-    for n, name in enumerate(
-        ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"), 1
-    )
-}
+_LONGEST_WORDS: Final = 80
+_MONTHS: Final = ("january", "february", "march", "april", "may", "june", "july", "august",
+                  "september", "october", "november", "december")  # fmt: skip
 _DAY = r"(\d{4})-(\d{1,2})-(\d{1,2})"
 _OF_YEAR = r"(?:(\d{1,2})-(\d{1,2})|([a-z]{3,9})\.?\s+(\d{1,2}))"
 _ONCE = re.compile(rf"{_DAY}(?:\s+to\s+{_DAY})?", re.ASCII)
@@ -60,7 +57,10 @@ class Closing:
         ClosingError
             what is wrong, and what to type
         """
-        plain = re.sub(r"\s*(?:\.\.|\u2013|\bto\b)\s*", " to ", text.strip().lower())
+        words = " ".join(text.lower().split())
+        if len(words) > _LONGEST_WORDS:
+            raise _unread(text)
+        plain = re.sub(r" ?(?:\.\.|\u2013|\bto\b) ?", " to ", words)
         if found := _ONCE.fullmatch(plain):
             one, *rest = found.groups()
             first = _day(int(one), int(rest[0]), int(rest[1]), text)
@@ -73,10 +73,7 @@ class Closing:
             first = _of_year(ends[:4], text)
             last = _of_year(ends[4:], text) if any(ends[4:]) else first
             return cls(first, last, yearly=True)._checked(text)
-        raise ClosingError(
-            f"“{text.strip()[:40]}” is no day or run of days",
-            "type 2027-07-05, 2027-07-05 to 2027-07-09, or every 12-24 to 01-01",
-        )
+        raise _unread(text)
 
     def days(self, first: int, last: int) -> Iterator[date]:
         """Yield its days in the years from `first` to `last`."""
@@ -108,6 +105,13 @@ class Closing:
         else:
             one, other = self.first.isoformat(), self.last.isoformat()
         return ("every " if self.yearly else "") + (one if one == other else f"{one} to {other}")
+
+
+def _unread(text: str) -> ClosingError:
+    return ClosingError(
+        f"“{text.strip()[:40]}” is no day or run of days",
+        "type 2027-07-05, 2027-07-05 to 2027-07-09, or every 12-24 to 01-01",
+    )
 
 
 def closings(text: str | Iterable[str]) -> tuple[Closing, ...]:
@@ -145,6 +149,6 @@ def _day(year: int, month: int, day: int, text: str) -> date:
 def _of_year(end: tuple[str | None, ...], text: str) -> date:
     number, of, word, worded = end
     if word is not None:
-        month = _MONTHS.get(word[:3], 0)
+        month = next((n for n, name in enumerate(_MONTHS, 1) if name.startswith(word)), 0)
         return _day(_LEAP, month, int(worded or 0), text)
     return _day(_LEAP, int(number or 0), int(of or 0), text)

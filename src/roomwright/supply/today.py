@@ -178,7 +178,7 @@ def _grouped(kind: Kind, who: str, members: list[tuple[Wanted, Finding]]) -> Tas
         by = min((w.state.order_by for w, _ in members if w.state.order_by), default=None)
     return Task(
         kind=kind,
-        title=f"{_told(who, _say(kind, maker))}: {_names(members)}",
+        title=f"{told(who, _say(kind, maker))}: {_names(members)}",
         days=dearest.move_in_days,
         why=_whys(members),
         lines=tuple(w.line for w, _ in members),
@@ -192,7 +192,7 @@ def _grouped(kind: Kind, who: str, members: list[tuple[Wanted, Finding]]) -> Tas
     )
 
 
-def _told(who: str, say: str) -> str:
+def told(who: str, say: str) -> str:
     """Return what to do, by whom: what names nobody is the builder's."""
     return say if who == BUILDER else f"{who.capitalize()} to {say[:1].lower()}{say[1:]}"
 
@@ -247,7 +247,7 @@ def _why(wanted: Wanted, finding: Finding) -> str:
 def _check(wanted: Wanted, who: str) -> Task:
     return Task(
         kind="check",
-        title=f"{_told(who, 'Look at what came')}: {wanted.name}, room {wanted.room}",
+        title=f"{told(who, 'Look at what came')}: {wanted.name}, room {wanted.room}",
         days=0,
         why=tuple(f"{wanted.name}: {note}" for note in wanted.state.to_check),
         lines=(wanted.line,),
@@ -260,7 +260,7 @@ def _check(wanted: Wanted, who: str) -> Task:
 def _settle(wanted: Wanted, wrong: Wrong, who: str) -> Task:
     return Task(
         kind="check",
-        title=f"{_told(who, f'Settle {wrong.what}')}: {wanted.name}, room {wanted.room}",
+        title=f"{told(who, f'Settle {wrong.what}')}: {wanted.name}, room {wanted.room}",
         days=wrong.days,
         why=(f"{wanted.name}: {wrong.text}", f"To do: {wrong.do}"),
         lines=(wanted.line,),
