@@ -10,7 +10,8 @@ from typing import Any, ClassVar, Literal
 from roomwright.commands.base import BadCommandError, Command, Past, Work, add, edit, need, take_out
 from roomwright.commands.network import in_days, plain_link
 from roomwright.commands.network_sound import Days, free_id, link_id, sound, title
-from roomwright.job.entities import Activity, Id, Link, PartClass, Progress, Room, Text
+from roomwright.commands.network_split_facts import shared_out
+from roomwright.job.entities import Activity, Id, Link, Progress, Room, Text
 from roomwright.job.facts import Change, Facts
 from roomwright.job.words import day, number
 from roomwright.shape import area
@@ -59,10 +60,8 @@ class SplitActivity(Command):
         changes: list[Change] = [Change(whole.kind_name, whole.id, whole, first), *map(add, rest)]
         ids = [p.id for p in parts]
         changes += in_a_row(facts, ids) if self._in_row else beside(facts, ids)
-        changes += [
-            edit(part, order_after=ids[-1])
-            for part in facts.where(PartClass, "order_after", ids[0])
-        ]
+        shared, told_more = shared_out(facts, parts, self._in_row, self.by == "rooms")
+        changes += shared
         if told is not None and told.days_left is not None:
             left = max(HALF, told.days_left - sum(p.days_likely for p in rest))
             changes.append(edit(told, days_left=left))
@@ -74,7 +73,8 @@ class SplitActivity(Command):
             f" Together {number(total)} days, for half a day is the least a part takes."
             if total > whole.days_likely else ""
         )  # fmt: skip
-        return Work(changes, f"{title(facts, whole.id)} split, {self.order}: {words}{more}.{grew}")
+        return Work(changes, f"{title(facts, whole.id)} split, {self.order}: {words}{more}.{grew}"
+                             f"{told_more}")  # fmt: skip
 
     @property
     def _in_row(self) -> bool:
