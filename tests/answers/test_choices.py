@@ -9,13 +9,13 @@ from tests.answers.a_glass_house import glass_house
 from tests.answers.demo_house import answers, facts
 
 from roomwright.answers import Answers
-from roomwright.answers.change_orders import carried, change_order
+from roomwright.answers.change_orders import ChangeOrderAnswer, carried, change_order
 from roomwright.answers.choices import choices, undecided
 from roomwright.answers.choices_words import owners_page
 from roomwright.answers.dates import calendar, dates
 from roomwright.answers.orders import orders
 from roomwright.job.entities import Activity, ChangeOrder, Choice, House, Part
-from roomwright.job.facts import Facts
+from roomwright.job.facts import Change, Facts
 
 AS_OF = date(2027, 3, 29)
 
@@ -164,3 +164,50 @@ def test_weeks_that_steps_add_up_to_are_said_in_plain_figures():
     assert ordered == "ordered, as it can take 1.6 weeks to make and ship"
     oak = next(r for r in house.ask(orders).lines if r.line == "L2")
     assert oak.lead.high_weeks == Fraction(8, 5)
+
+
+NICHE = {
+    "activities": "activity,name,days_likely,trade,rooms\nA,Frame niche,8,carp,1\n"
+    "B,Tile bath,10,tile,1\nDONE,Move in,0,,1\n",
+    "links": "before,after\nA,B\nB,DONE\n",
+    "classes": "class,name,needed_by\n", "parts": "line,room,class,qty\n",
+    "steps": "class,line,step\n",
+    "measures": "class,line,after\n",
+}  # fmt: skip
+
+
+def niche(progress: str, **values: object) -> ChangeOrderAnswer:
+    house = glass_house(
+        date(2027, 3, 15), **NICHE, progress=f"activity,started,finished\n{progress}"
+    )
+    change = ChangeOrder(id="C1", title="Niche", activities=("A", "B"), **values)
+    made = house.facts.changed([Change("change_order", "C1", None, change)])
+    return change_order(Answers(made, as_of=date(2027, 3, 15)), "C1")
+
+
+@pytest.mark.parametrize("said", [{}, {"taken_by": "A"}])
+def test_days_of_a_signed_change_are_not_taken_from_work_that_did_not_get_them(said):
+    """Signed before the niche was framed: its 3 days are in the framing, which is done."""
+    found = niche("A,2027-03-01,2027-03-10\n", days=3, agreed_by="Bo",
+                  agreed_on=date(2027, 3, 1), **said)  # fmt: skip
+    assert found.days_words == "3 days more for Frame niche"
+    assert found.moves is None
+    assert found.moves_words == (
+        "Frame niche took its days and was done Mar 10: what they moved can no longer be told."
+    )
+    assert found.as_json()["move_in_days"] is None
+
+
+def test_signed_after_the_first_was_done_the_next_took_the_days():
+    """B has 10 days, 3 of them by the change: without it all ends 3 days sooner."""
+    found = niche("A,2027-03-01,2027-03-10\n", days=3, agreed_by="Bo",
+                  agreed_on=date(2027, 3, 11))  # fmt: skip
+    assert found.days_words == "3 days more for Tile bath"
+    assert found.moves == 3
+
+
+def test_fewer_days_than_the_work_has_are_told():
+    found = niche("A,2027-03-01,2027-03-10\n", days=-20)
+    assert found.moves is None
+    assert found.moves_words.startswith("B Tile bath has 10 days: 20 fewer is less than none.")
+    assert found.delay_cost is None

@@ -76,6 +76,7 @@ def test_a_signed_change_order_puts_its_days_into_the_work():
     signed, said = done(state, "agree to change order", change_order="CO-1", by="Ana",
                         on="2027-03-29")  # fmt: skip
     assert said.endswith("signed by Ana on Mar 29, 2027. A250 takes 2 days longer.")
+    assert signed.get(ChangeOrder, "CO-1").taken_by == "A250"
     was, now = facts().get(Activity, "A250"), signed.get(Activity, "A250")
     for field in ("days_low", "days_likely", "days_high"):
         assert getattr(now, field) == getattr(was, field) + 2
@@ -104,6 +105,17 @@ def test_days_do_not_go_below_none_nor_into_work_that_is_done():
     state, said = done(state, "agree to change order", **agree)
     assert said.endswith("signed by A on Mar 29, 2027.")
     assert state.get(Activity, over.id) == facts().get(Activity, over.id)
+    assert state.get(ChangeOrder, "CO-1").taken_by is None
+
+
+def test_who_takes_the_days_is_named():
+    """The first of its activities is done, so the next takes them, and it is that which is told."""
+    over = next(p for p in facts().all(Progress) if p.finished)
+    state, _ = done(facts(), "add change order", title="Late", days="4",
+                    activities=f"{over.id} A250")  # fmt: skip
+    state, said = done(state, "agree to change order", change_order="CO-1", by="A", on="2027-03-29")
+    assert said.endswith("A250 takes 4 days longer.")
+    assert state.get(ChangeOrder, "CO-1").taken_by == "A250"
 
 
 def test_calls_are_kept():

@@ -2,7 +2,7 @@
 
 What it does to move-in is found by supposing: the schedule with its days in the work against the
 schedule without them. A change that was signed has its days in the work already, so it is the
-schedule without them that is supposed.
+schedule without them that is supposed; once that work is done, that can no longer be told.
 """
 
 from __future__ import annotations
@@ -56,8 +56,8 @@ class ChangeOrderAnswer:
     """A change order as its page and its paper say it.
 
     `with_it` and `without_it` are the last days worked [dates]; `moves` the working days by which
-    the change moves the last one [days]; `delay_cost` what those days cost, in money, where the
-    house says what a day costs.
+    the change moves the last one [days], None where that can't be told, and `why_not` then says
+    why; `delay_cost` what those days cost, in money, where the house says what a day costs.
     """
 
     id: str
@@ -73,12 +73,13 @@ class ChangeOrderAnswer:
     note: str
     with_it: date | None
     without_it: date | None
-    moves: float
+    moves: float | None
     delay_cost: Decimal | None
     work: tuple[TouchedWork, ...]
     lines: tuple[TouchedLine, ...]
     cautions: tuple[str, ...]
     ending: str
+    why_not: str = ""
 
     @property
     def state(self) -> str:
@@ -107,6 +108,8 @@ class ChangeOrderAnswer:
     @property
     def moves_words(self) -> str:
         """What it does to the end of the work, in words."""
+        if self.moves is None:
+            return self.why_not
         if self.with_it is None or self.without_it is None:
             return "This house has no activities yet, so nothing says what it does to move-in."
         was, now = show_date(self.without_it), show_date(self.with_it, self.without_it)
@@ -132,7 +135,7 @@ class ChangeOrderAnswer:
             "days": self.days,
             "finish_with": self.with_it.isoformat() if self.with_it else None,
             "finish_without": self.without_it.isoformat() if self.without_it else None,
-            "move_in_days": plain(self.moves),
+            "move_in_days": None if self.moves is None else plain(self.moves),
             "delay_cost": None if self.delay_cost is None else str(self.delay_cost),
             "agreed_by": self.agreed_by or None,
             "agreed_on": self.agreed_on.isoformat() if self.agreed_on else None,
@@ -143,10 +146,16 @@ class ChangeOrderAnswer:
 
 
 def taker(facts: Facts, change: ChangeOrder) -> Activity | None:
-    """Return the work that takes a change's days: the first of its activities not yet done."""
+    """Return the work that takes a change's days: the first of its activities not yet done.
+
+    Of a signed one it is that which took them: as recorded, or the first not done on that day.
+    """
+    if change.taken_by:
+        return facts.find(Activity, change.taken_by)
     for id in change.activities:
         told = facts.find(Progress, id)
-        if told is None or told.finished is None:
+        done = None if told is None else told.finished
+        if done is None or (change.agreed_on and done > change.agreed_on):
             return facts.find(Activity, id)
     return None
 
@@ -191,9 +200,13 @@ def change_order(answers: Answers, id: str) -> ChangeOrderAnswer:
     facts = answers.facts
     change = facts.get(ChangeOrder, id)
     now = answers.ask(dates)
-    other = _supposed(answers, change)
-    with_it, without = (now, other) if change.agreed_on else (other, now)
-    moves = with_it.working_days - without.working_days
+    supposed, why_not = _supposed(answers, change)
+    sign = 1 if change.agreed_on else -1
+    moves = None if supposed is None else sign * (now.working_days - supposed.working_days)
+    other = None if supposed is None else supposed.finish
+    with_it, without = (now.finish, other) if change.agreed_on else (other, now.finish)
+    if now.finish is None:
+        moves, why_not = 0, ""
     cost = facts.get(House, "house").cost_per_day
     takes = taker(facts, change)
     rows = {a.id: a for a in now.activities}
@@ -212,8 +225,8 @@ def change_order(answers: Answers, id: str) -> ChangeOrderAnswer:
         id=change.id, title=change.title, what=change.what, reason=change.reason,
         price=change.price, days=change.days, asked_by=change.asked_by,
         asked_on=change.asked_on, agreed_by=change.agreed_by, agreed_on=change.agreed_on,
-        note=change.note, with_it=with_it.finish, without_it=without.finish,
-        moves=moves if now.finish else 0,
+        note=change.note, with_it=with_it, without_it=without, moves=moves,
+        why_not=why_not,
         delay_cost=amount(cost * abs(Fraction(str(moves)))) if cost and moves else None,
         work=work,
         lines=tuple(
@@ -233,13 +246,29 @@ def change_orders(answers: Answers) -> tuple[ChangeOrderAnswer, ...]:
     return (*(c for c in found if not c.agreed_on), *signed)
 
 
-def _supposed(answers: Answers, change: ChangeOrder) -> DatesAnswer:
-    """Return the schedule with the days of an unsigned change, or without those of a signed one."""
+def _supposed(answers: Answers, change: ChangeOrder) -> tuple[DatesAnswer | None, str]:
+    """Return the schedule with the days of an unsigned change, or without those of a signed one.
+
+    None, and why, where that can't be supposed.
+    """
+    facts = answers.facts
     days = -change.days if change.agreed_on else change.days
-    made, wrong = carried(answers.facts, change, days)
-    if wrong or not made:
-        return answers.ask(dates)
-    return answers.supposing(made).ask(dates)
+    work = taker(facts, change)
+    told = facts.find(Progress, work.id) if work is not None else None
+    if change.agreed_on and days and work is not None and told is not None and told.finished:
+        return None, (
+            f"{work.name or work.id} took its days and was done {show_date(told.finished)}: what "
+            "they moved can no longer be told."
+        )
+    made, wrong = carried(facts, change, days)
+    if wrong and change.agreed_on and work is not None:
+        return None, (
+            f"{work.name or work.id} has fewer days left than it took from this: what they moved "
+            "can no longer be told."
+        )
+    if wrong:
+        return None, wrong
+    return (answers.supposing(made).ask(dates) if made else answers.ask(dates)), ""
 
 
 def _anew(answers: Answers, row: OrderRow) -> str:

@@ -8,7 +8,7 @@ from typing import ClassVar
 
 from pydantic import Field
 
-from roomwright.answers.change_orders import carried
+from roomwright.answers.change_orders import carried, taker
 from roomwright.commands.base import (
     BadCommandError,
     Command,
@@ -191,13 +191,15 @@ class AgreeToChangeOrder(Command):
             raise BadCommandError(
                 ("on", f"{day(self.on)} is before it was asked for, {day(change.asked_on)}.")
             )
-        signed = edit(change, agreed_by=self.by, agreed_on=self.on)
-        said = f"Change order {change.id}, {change.title}: signed by {self.by} on {day(self.on)}."
         moved = with_days(facts, change)
-        if moved:
+        took = taker(facts, change) if moved else None
+        taken = took.id if took else None
+        signed = edit(change, agreed_by=self.by, agreed_on=self.on, taken_by=taken)
+        said = f"Change order {change.id}, {change.title}: signed by {self.by} on {day(self.on)}."
+        if taken:
             longer = "longer" if change.days > 0 else "shorter"
             n = abs(change.days)
-            said += f" {change.activities[0]} takes {n} {'day' if n == 1 else 'days'} {longer}."
+            said += f" {taken} takes {n} {'day' if n == 1 else 'days'} {longer}."
         return Work([signed, *moved], said)
 
 

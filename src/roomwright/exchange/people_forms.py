@@ -36,11 +36,13 @@ CHANGE_ORDERS = Form(
         Column("days", "count", "working days that it adds to the first of its activities; "
                "0 if left out", least=Fraction(-MOST_DAYS), most=Fraction(MOST_DAYS)),
         Column("lines", "ids", "lines of parts.csv that it touches, with blanks between"),
-        Column("activities", "ids", "work that it touches; the first takes the days"),
+        Column("activities", "ids", "work that it touches; the first not done takes the days"),
         text("asked_by", "who asked for it"),
         day("asked_on", "the day it was asked for"),
         text("agreed_by", "who signed it"),
         day("agreed_on", "the day it was signed; its days then stand in activities.csv"),
+        Column("taken_by", "id", "which of its activities took the days; where nobody says, the "
+               "first that was not done on the day it was signed"),
         text("note", "anything to remember"),
     ),
 )  # fmt: skip

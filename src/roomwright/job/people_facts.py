@@ -76,12 +76,14 @@ class Choice(Fact):
 class ChangeOrder(Fact):
     """A change to what was agreed: why, for what price, by how many days of work.
 
-    The days are working days of the first of `activities`. Signed is who signed the paper, and
-    the day; the program records that and approves nothing.
+    The days are working days of the first of `activities` that is not done. Signed is who signed
+    the paper, and the day; the program records that and approves nothing.
     """
 
     kind_name = "change_order"
-    references: ClassVar[dict[str, str]] = {"lines": "part", "activities": "activity"}
+    references: ClassVar[dict[str, str]] = {
+        "lines": "part", "activities": "activity", "taken_by": "activity",
+    }  # fmt: skip
 
     title: Text
     what: Text = ""
@@ -94,6 +96,8 @@ class ChangeOrder(Fact):
     asked_on: date | None = None
     agreed_by: Text = ""
     agreed_on: date | None = None
+    taken_by: Id | None = None
+    """Of `activities`, the work that its days went into when it was signed."""
     note: Text = ""
 
 

@@ -51,6 +51,9 @@ def of_change(change: ChangeOrder) -> Iterator[Fault]:
     if change.days and not change.activities:
         yield Fault(kind, id, "activities", f"says {change.days} days, but no work that takes them",
                     "name the activity, or 0 days")  # fmt: skip
+    if change.taken_by and change.taken_by not in change.activities:
+        yield Fault(kind, id, "taken_by", f"has its days in {change.taken_by}, which it does not "
+                    "touch", "name one of its activities, or nothing")  # fmt: skip
 
 
 def of_call(call: Call) -> Iterator[Fault]:
