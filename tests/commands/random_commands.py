@@ -192,7 +192,7 @@ def finish(rng, facts):
 def days_left(rng, facts):
     started = [p.id for p in facts.all(Progress) if p.started and not p.finished]
     activity = rng.choice(started) if started else any_of(rng, facts, Activity)
-    return c.DaysLeft(activity=activity, days=Fraction(rng.randint(0, 20), 2))
+    return c.DaysLeft(activity=activity, days=Fraction(rng.randint(0, 20), rng.choice((2, 2, 2, 4))))
 
 
 def hang(rng, facts):

@@ -77,6 +77,10 @@ class DaysLeft(Command):
         held = facts.find(Progress, self.activity)
         if not 0 <= self.days <= 2000:
             raise BadCommandError(("days", f"{number(self.days)} can't be: give 0 to 2000 days."))
+        if self.days.denominator > 2:
+            raise BadCommandError(
+                ("days", f"{number(self.days)} is finer than half a day: use whole or half days.")
+            )
         if held is None or held.started is None:
             raise BadCommandError(
                 ("activity", f"{_title(activity)} has not started: record its start first.")

@@ -43,6 +43,32 @@ def days_make_sense(facts: Facts, changes: Sequence[Change]) -> Iterator[Problem
             yield Problem(c.kind, c.id, "per_item", message)
 
 
+MOST_DAYS, MOST_LAG = 2000, 1000
+"""What one activity may take, and one link may wait [working days]; the schedule takes no more."""
+
+
+def days_are_halves(facts: Facts, changes: Sequence[Change]) -> Iterator[Problem]:
+    """Work is booked by the day and the half day, and none takes years."""
+    for c in changes:
+        f = c.after
+        if isinstance(f, Activity):
+            what = f"activity {f.id}"
+            fields = {k: getattr(f, k) for k in ("days_low", "days_likely", "days_high")}
+        elif isinstance(f, Progress):
+            what, fields = f"days left of {f.id}", {"days_left": f.days_left}
+        elif isinstance(f, Link):
+            what, fields = f"link {f.before} -> {f.after}", {"lag_days": f.lag_days}
+        else:
+            continue
+        most = MOST_LAG if isinstance(f, Link) else MOST_DAYS
+        for field, v in fields.items():
+            if v is not None and v.denominator > 2:
+                said = f"{what}: {number(v)} days is finer than half a day: use whole or half days."
+                yield Problem(c.kind, c.id, field, said)
+            elif v is not None and abs(v) > most:
+                yield Problem(c.kind, c.id, field, f"{what}: {number(v)} days: give {most} at most.")
+
+
 def _in_order(
     c: Change, what: str, unit: str, values: Sequence[Fraction | None], fields: Sequence[str]
 ) -> Iterator[Problem]:
@@ -191,6 +217,7 @@ def _way(after: dict[str, list[str]], start: str, goal: str) -> list[str] | None
 
 work_rules = (
     days_make_sense,
+    days_are_halves,
     progress_makes_sense,
     dates_in_order,
     receipts_within_orders,
