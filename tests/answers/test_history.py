@@ -1,8 +1,10 @@
 """What makers and crews did so far: trucks, moved promises, overdue orders, past 80 % days."""
 
+import math
 from datetime import date, timedelta
 
 import pytest
+from scipy.stats import t
 from tests.answers.a_glass_house import FILES, glass_house
 from tests.answers.demo_house import answers
 
@@ -15,8 +17,8 @@ from roomwright.answers.history import (
     guess_of,
     history,
     kept,
+    of_order,
     said,
-    spread_of,
 )
 from roomwright.answers.history_page import history_page
 from roomwright.answers.whole_network import whole
@@ -82,8 +84,10 @@ def test_belief_is_that_of_the_engine():
     for share in (0.5, 0.8, 0.95):
         assert found.ratio(share) == pytest.approx(wanted.ratio(share), rel=1e-6)
     assert found.deliveries == 2
-    assert given.ask(spread_of, "L4") == given.ask(history).belief("PANEL", "Quarry")
-    assert given.ask(spread_of, "L50") == guess
+    assert given.ask(of_order, "P5", "L4") == given.ask(history).belief("PANEL", "Quarry")
+    assert given.ask(of_order, "", "L50") == guess
+    # the overdue one is no evidence about itself: that it is not here is reckoned with there
+    assert given.ask(of_order, "P4", "L3") == mine
 
 
 def test_an_overdue_order_makes_a_maker_slower():
@@ -140,7 +144,9 @@ def test_the_simulation_reads_this_history():
     rows = [("P1", "Quarry", "L1", "2027-01-04", "2027-01-25", "2027-03-15"),
             ("P2", "Quarry", "L2", "2027-03-22", "2027-04-19", "")]  # fmt: skip
     given = house(**ordered(rows))
-    assert given.ask(lead_spreads.promises).belief("PANEL", "Quarry") == given.ask(spread_of, "L2")
+    assert given.ask(lead_spreads.promises).belief("PANEL", "Quarry") == given.ask(
+        of_order, "P2", "L2"
+    )
     (one,) = [u for u in given.ask(whole).uncertain if u.activity == "L2:make"]
     bare = house(**ordered(rows[1:]))
     (other,) = [u for u in bare.ask(whole).uncertain if u.activity == "L2:make"]
@@ -213,3 +219,88 @@ def test_a_house_with_an_overdue_order_is_reckoned_again_after_a_change():
     assert moved.ask(history) == first
     later = given.moved(given.facts, as_of=date(2027, 4, 30))
     assert later.ask(history) != first
+
+
+def made(given, line):
+    (one,) = [u for u in given.ask(whole).uncertain if u.activity == f"{line}:make"]
+    return one.spread
+
+
+def test_what_is_overdue_is_drawn_as_what_is_left_of_its_promise():
+    """20 days promised and 40 gone: Student's t of the guess above twice the promise, by scipy."""
+    given = house(**ordered([("P1", "Quarry", "L1", "2027-02-01", "2027-03-01", "")]))
+    ratio = t(4, math.log(1.05), 0.25 * math.sqrt(5 / 4))
+    left = ratio.sf(math.log(2))
+    spread = made(given, "L1")
+    wanted = [20 * math.exp(ratio.isf((1 - q) * left)) - 40 for q in (0.1, 0.5, 0.8, 0.9)]
+    for share, days in zip((0.1, 0.5, 0.8, 0.9), wanted, strict=True):
+        assert spread.quantile(share) == pytest.approx(days, rel=0.01)
+    (wait,) = given.ask(whole).ways["L1"].rests
+    assert (wait.inputs.low, wait.inputs.likely, wait.inputs.high) == (1, 8, 42)
+
+
+def test_the_days_shown_are_those_that_are_drawn():
+    """With another order overdue as well the belief is a mixture: it is drawn as it stands."""
+    rows = [("P1", "Quarry", "L1", "2027-02-01", "2027-03-01", ""),
+            ("P2", "Quarry", "L2", "2027-03-01", "2027-03-22", "")]  # fmt: skip
+    given = house(**ordered(rows))
+    known = given.ask(of_order, "P1", "L1")
+    left = 1 - known.chance_by(2)
+    (wait,) = given.ask(whole).ways["L1"].rests
+    told = wait.inputs.low, wait.inputs.likely, wait.inputs.high
+    for share, days in zip((0.1, 0.5, 0.9), told, strict=True):
+        wanted = 20 * known.ratio(1 - (1 - share) * left) - 40
+        assert wait.spread.quantile(share) == pytest.approx(wanted, rel=0.02, abs=0.02)
+        assert round(wait.spread.quantile(share)) == days
+
+
+def test_moved_promises_are_learned_apart_from_first_ones():
+    """Promised in 20 days, moved on the 15th to the 40th, here on the 40th, twelve times.
+
+    A promise that was moved so is kept to the day; a first one is taken for twice its days.
+    """
+    rows, events, number = [], "", 0
+
+    def word(order, line, on, day):
+        nonlocal events, number
+        number += 1
+        events += f"E{number},promised,{order},{line},,{on},{day}\n"
+
+    def order(i, placed, came):
+        day = placed + timedelta(days=56)
+        rows.append((f"P{i}", "Quarry", f"L{i}", placed, day, day if came else ""))
+        word(f"P{i}", f"L{i}", placed, placed + timedelta(days=28))
+        word(f"P{i}", f"L{i}", placed + timedelta(days=21), day)
+
+    for i in range(1, 13):
+        order(i, date(2026, 3, 2) + timedelta(days=14 * i), came=True)
+    order(20, date(2027, 3, 1), came=False)
+    rows.append(("P21", "Quarry", "L21", date(2027, 3, 29), date(2027, 4, 26), ""))
+    given = house(**ordered(rows), events=events)
+    moved, first = made(given, "L20"), made(given, "L21")
+    # ratios of 1, twelve times over a guess of 1.05 that weighs as four; on day 5 of 25
+    assert pytest.approx(moved.likely, rel=0.01) == 25 * 1.05 ** (4 / 16) - 5
+    assert 16 < moved.low < moved.high < 26
+    # ratios of 2 over the same guess
+    assert pytest.approx(first.likely, rel=0.01) == 20 * (1.05**4 * 2**12) ** (1 / 16)
+
+
+def test_a_promise_moved_after_the_as_of_day_has_not_moved():
+    texts = ordered([("P1", "Quarry", "L1", "2027-01-04", "2027-04-19", "")])
+    events = ("E1,promised,P1,L1,,2027-01-04,2027-02-01\n"
+              "E2,promised,P1,L1,,2027-03-26,2027-04-19\n")  # fmt: skip
+    (before,) = house(date(2027, 3, 25), **texts, events=events).ask(consignments)
+    (after,) = house(date(2027, 3, 26), **texts, events=events).ask(consignments)
+    assert (before.moved, after.moved) == (0, 1)
+
+
+def test_a_lead_from_nothing_is_shown_as_it_is_drawn():
+    """0 to 4 weeks: a tenth of 20 days at the short end, sqrt(2 x 20) in the middle."""
+    given = house(
+        classes=FILES["classes.csv"].replace("OAK,Oak floor,FLOOR,1,2", "OAK,Oak,FLOOR,0,4")
+    )
+    (wait,) = given.ask(whole).ways["L50"].rests
+    assert (wait.inputs.low, wait.inputs.likely, wait.inputs.high) == (2, 6, 20)
+    assert wait.basis.startswith("a guess, not history: 2, 6 or 20 days (a guess)")
+    for share, days in ((0.1, 2), (0.5, math.sqrt(40)), (0.9, 20)):
+        assert wait.spread.quantile(share) == pytest.approx(days, rel=0.001)

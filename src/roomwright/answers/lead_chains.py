@@ -199,7 +199,9 @@ class _Chain:
         by_lead = not any(s in days for s in STEPS if s not in OURS)
         if by_lead:
             days["make"], spread["make"] = self._lead()
-        maker = next((o.maker for o in self.placed if o.maker), "")
+        waiting = self._waiting()
+        from_them = [o for o in self.placed if o.order == waiting] or self.placed
+        maker = next((o.maker for o in from_them if o.maker), "")
         vendor = self.ask(of_maker, maker) if maker else None
         elapsed = frozenset(s.step for s in self.steps if s.counts == "elapsed")
         first: Step = next((s.step for s in self.steps if s.order_here), "submit")
@@ -213,7 +215,6 @@ class _Chain:
         )
         name = f"{self.part_class.name or self.part.part_class}, room {self.part.room}"
         made = chains.lead_chain(self._id(), self.part_class.needed_by, plan, name)
-        waiting = self._waiting()
         window = self.ask.find(Vendor, maker)
         try:
             followed = history.follow(

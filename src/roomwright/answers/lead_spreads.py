@@ -8,25 +8,36 @@ promises (`roomwright.supply.learning`), given that it has not come yet.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.special import ndtr, stdtr, stdtrit  # type: ignore[import-untyped]
 
 from roomwright import supply
 from roomwright.answers import history
 from roomwright.answers.engine import Ask, query
 from roomwright.chances import Spread
+from roomwright.chances.spreads import SHARES
 from roomwright.days import Calendar
 from roomwright.supply.learning import Belief, Inputs, Mixture, basis
 
 MOST: Final = 2000
 """More working days are no lead."""
 NARROW: Final = 10
-"""The longest wait counts as at most so many times the shortest: a fitted lognormal that is wider
-would draw waits of years."""
+"""The long end of a lead counts as at most so many times the short one: a lognormal from nothing
+(what a shop may have on the shelf) would draw waits of years. The days shown say so."""
+SHORTEST: Final = 0.05
+"""The shortest wait [days]: a spread has none of 0."""
 LEAST: Final = 0.5
-"""The shortest wait that is told apart [days]."""
+"""The shortest wait of what should have come long ago [days]."""
+SURELY: Final = 0.9999
+"""What had this chance to be here by now tells nothing of when it comes."""
+
+Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,17 +74,21 @@ class Promises:
         promised: date,
         calendar: Calendar,
         now: float,
+        known: Belief | Mixture | None = None,
     ) -> Wait:
-        """Return how long an order that was promised for a day may take from now on."""
+        """Return how long an order that was promised for a day may take from now on.
+
+        `known` is what is believed of this promise, where that is more than of its maker's others:
+        an overdue order is no evidence about itself.
+        """
         left = max(0, calendar.number(promised) - now)
         since = now if placed is None else min(now, calendar.number(placed))
         whole = calendar.number(promised) - since
         if whole <= 0:
             return Wait(left, None, "promised for the day it was placed")
-        known = self.belief(part_class, maker)
+        known = self.belief(part_class, maker) if known is None else known
         gone = now - since
-        low, likely, high = (whole * r - gone for r in _given(known, gone / whole))
-        spread = _lognormal(low, likely, high)
+        spread = _spread(whole * _given(known, gone / whole) - gone)
         inputs = Inputs(
             round(spread.low), round(spread.likely), round(spread.high),
             "working days from now, by promises kept so far",
@@ -98,12 +113,16 @@ def of_lead(lead: supply.Lead, calendar: Calendar, guess: Belief) -> Wait | None
         return None
     low, high = (min(MOST, supply.lead_days(w, calendar)) for w in (told[0], told[-1]))
     source = lead.basis or "lead of the class"
-    if len(told) == 1:
-        ends = [high * guess.ratio(q) for q in (0.1, 0.5, 0.9)]
-    else:
-        ends = [low, math.sqrt(low * high), high]
+    spread = None
+    if high and len(told) == 1:
+        spread = _spread(high * _given(guess, 0))
+    elif low == high and high:
+        spread = Spread.fixed(high)
+    elif high:
+        least = max(low, high / NARROW)
+        spread = Spread("lognormal", least, math.sqrt(least * high), high)
+    ends = (spread.low, spread.likely, spread.high) if spread else (0, 0, 0)
     inputs = Inputs(round(ends[0]), round(ends[1]), round(ends[2]), source)
-    spread = _lognormal(*ends) if high else None
     return Wait(high, spread, basis(guess, inputs), inputs, True)
 
 
@@ -116,28 +135,42 @@ def unpromised(
         return Wait(0, None, "ordered, and nobody has said when it comes")
     gone = max(0, now - calendar.number(placed)) if placed else 0
     spread = whole.spread
-    if gone and spread is not None:
-        known = spread.chance_within(gone)
-        if known < 0.999:
-            ends = [spread.quantile(known + q * (1 - known)) - gone for q in (0.1, 0.5, 0.9)]
-            spread = _lognormal(*ends)
-        else:
-            spread = _lognormal(LEAST, 1.0, 5.0)
-    return replace(whole, planned=max(0, whole.planned - gone), spread=spread)
+    if not gone or spread is None:
+        return whole
+    known = spread.chance_within(gone)
+    if known < SURELY:
+        spread = _spread([spread.quantile(known + q * (1 - known)) - gone for q in SHARES])
+    else:
+        spread = Spread("lognormal", LEAST, math.sqrt(LEAST * 5), 5.0)
+    inputs = replace(whole.inputs, low=round(spread.low), likely=round(spread.likely),
+                     high=round(spread.high)) if whole.inputs else None  # fmt: skip
+    said = whole.basis if inputs is None else basis(guess, inputs)
+    return replace(
+        whole, planned=max(0, whole.planned - gone), spread=spread, basis=said, inputs=inputs
+    )
 
 
-def _given(known: Belief | Mixture, gone: float) -> tuple[float, float, float]:
-    """Return the ratios at 10, 50 and 90 %, given that it is above what has gone."""
-    before = known.chance_by(gone)
-    if before >= 0.999:
-        return gone * 1.01, gone * 1.05, gone * 1.25
-    low, likely, high = (known.ratio(before + q * (1 - before)) for q in (0.1, 0.5, 0.9))
-    return low, likely, high
+def _given(known: Belief | Mixture, gone: float) -> Floats:
+    """Return actual / promised at each of `SHARES`, given that it is above what has gone."""
+    left = 1 - np.array(SHARES)
+    if isinstance(known, Belief):
+        if gone > 0:
+            left *= stdtr(known.freedom, (known.center - math.log(gone)) / known.scale)
+        return np.asarray(np.exp(known.center - known.scale * stdtrit(known.freedom, left)))
+    weights, centers, spreads = known.weights, known.centers, known.spreads
+    middle = float(weights @ centers)
+    wide = math.sqrt(float(weights @ (spreads**2 + centers**2)) - middle**2)
+    first = math.log(gone) if gone > 0 else middle - 12 * wide
+    above = max(first, middle)
+    at = np.linspace(first, above + 12 * wide + 4 * (above - middle), 300)
+    later = np.array([float(weights @ ndtr((centers - y) / spreads)) for y in at])
+    left *= later[0] if gone > 0 else 1.0
+    tiny = 1e-300
+    falls = np.log(np.maximum(later, tiny))
+    return np.asarray(np.exp(np.interp(-np.log(np.maximum(left, tiny)), -falls, at)))
 
 
-def _lognormal(low: float, likely: float, high: float) -> Spread:
-    high = min(float(MOST), max(high, LEAST))
-    low = min(high, max(low, high / NARROW, LEAST / NARROW))
-    if low == high:
-        return Spread.fixed(high)
-    return Spread("lognormal", low, min(max(likely, low), high), high)
+def _spread(days: Iterable[float]) -> Spread:
+    """Return a spread with these days at each of `SHARES`, none too short or too long to be."""
+    kept = np.clip(np.fromiter(days, float), SHORTEST, MOST)
+    return Spread.quantiles(np.maximum.accumulate(kept))

@@ -14,7 +14,15 @@ from dataclasses import dataclass
 from datetime import date
 
 from roomwright import schedule, supply
-from roomwright.answers import chain_ways, dates, happened, lead_chains, lead_spreads, orders
+from roomwright.answers import (
+    chain_ways,
+    dates,
+    happened,
+    history,
+    lead_chains,
+    lead_spreads,
+    orders,
+)
 from roomwright.answers.calendars import known
 from roomwright.answers.crew_history import CrewHistory, crews
 from roomwright.answers.engine import Ask, query
@@ -193,13 +201,15 @@ class _Ways:
         here = row.state.state == "on hand"
         if here and "hold" not in told.followed.chain.plan.days:
             return
-        maker = row.makers[0] if row.makers else ""
+        order = self.placed.get((told.waiting, row.line))
+        maker = order.maker if order is not None else row.makers[0] if row.makers else ""
         promise, promised = told.followed.promise, None
         if promise is not None and not here:
             said = self.ask(happened.story, row.line).said(told.waiting)
             promised = self.promises.wait(
-                row.part_class, maker, said, promise, self.calendar, self.now
-            )
+                row.part_class, maker, said, promise, self.calendar, self.now,
+                self.ask(history.of_order, told.waiting, row.line),
+            )  # fmt: skip
         made = chain_ways.chain_way(
             told, maker, self.calendar, self.ask.as_of, guess=self.promises.guess,
             beyond=self._beyond(need.activity), promised=promised,
@@ -300,8 +310,9 @@ class _Ways:
         maker = finding.maker
         if placed.promised is not None:
             wait = self.promises.wait(
-                row.part_class, maker, self._said(placed), placed.promised, self.calendar, self.now
-            )
+                row.part_class, maker, self._said(placed), placed.promised, self.calendar, self.now,
+                self.ask(history.of_order, placed.order, row.line),
+            )  # fmt: skip
         else:
             wait = lead_spreads.unpromised(
                 row.lead, placed.placed, self.calendar, self.now, self.promises.guess

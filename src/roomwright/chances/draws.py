@@ -13,6 +13,7 @@ from roomwright.chances.spreads import (
     CELLS,
     ChancesError,
     Factor,
+    Shape,
     Spread,
     Uncertain,
     knots,
@@ -100,10 +101,10 @@ class _Row:
 
     def _shape(self, spread: Spread, unit: float) -> None:
         low, likely, high = (d * unit for d in (spread.low, spread.likely, spread.high))
-        self.shape: tuple[str, float] | None = None
+        self.shape: Shape | None = None
         self.offset, self.top, self.scale = likely, likely, 0.0
         self.bend, self.rise, self.fall = 2.0, 0.0, 0.0
-        if spread.low == spread.high:
+        if spread.low == spread.high and not spread.told:
             return
         if spread.kind == "triangular":
             self.offset, self.top, wide = low, high, high - low
@@ -131,7 +132,7 @@ def draws(
     rows.sort(key=lambda r: r.place)
     common = list(factors)
     number = {f.name: i for i, f in enumerate(common)}
-    shapes: dict[tuple[str, float], int] = {}
+    shapes: dict[Shape, int] = {}
     of_factor = [shapes.setdefault(("factor", f.sigma), len(shapes)) for f in common]
     tables = [-1 if r.shape is None else shapes.setdefault(r.shape, len(shapes)) for r in rows]
     shared = [[number[n] for n in r.one.factors] for r in rows]
@@ -167,7 +168,7 @@ def _known(at: Prepared, id: str) -> bool:
     return told is not None and told.days_left == 0
 
 
-def _knotted(shape: tuple[str, float]) -> npt.NDArray[np.float64]:
+def _knotted(shape: Shape) -> npt.NDArray[np.float64]:
     """Return a table as the kernels read it: low tail, body, high tail, each evenly spaced."""
     even = np.arange(CELLS + 1) / CELLS
     tail = even / 64

@@ -9,21 +9,30 @@ days to the last bit.
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import pairwise
 from statistics import NormalDist
 from typing import Final, Literal, get_args
 
 import numpy as np
 import numpy.typing as npt
 
-Kind = Literal["fixed", "triangular", "pert", "lognormal"]
+Kind = Literal["fixed", "triangular", "pert", "lognormal", "quantiles"]
+Shape = tuple[str, float | tuple[float, ...]]
+"""The name of a table, and what it is drawn up from."""
 Floats = npt.NDArray[np.float64]
 
 Z90: Final = NormalDist().inv_cdf(0.9)
 CELLS: Final = 1024
 LOW_END: Final = 1 / 64
 """The tails that have knots of their own: the first and the last 64th."""
+SHARES: Final = (
+    *(0.005, 0.01, 0.025, 0.05, 0.1, 0.2, 0.3, 0.4, 0.5),
+    *(0.6, 0.7, 0.8, 0.9, 0.95, 0.975, 0.99, 0.995),
+)
+"""The chances at which a spread by its quantiles is told."""
 
 
 class ChancesError(ValueError):
@@ -43,10 +52,12 @@ class Spread:
     kind : str
         ``fixed`` (always `likely`); ``triangular`` and ``pert`` (a beta, mean
         ``(low + 4 likely + high) / 6``) from least to most; ``lognormal``, where `low` and `high`
-        are the days that one in ten stays under and one in ten goes over
+        are the days that one in ten stays under and one in ten goes over; ``quantiles``, as `told`
     low, likely, high : float
         days, not negative and in this order; a lognormal takes its shape from `low` and `high`
         alone
+    told : tuple of float
+        of ``quantiles`` the days at each of `SHARES`; beyond the first and last it goes no further
 
     References
     ----------
@@ -68,6 +79,7 @@ class Spread:
     low: float
     likely: float
     high: float
+    told: tuple[float, ...] = ()
 
     def __post_init__(self) -> None:
         if self.kind not in get_args(Kind):
@@ -83,6 +95,14 @@ class Spread:
             raise ChancesError(f"{self.high:g} days: use 0 to 2000 working days")
         if self.kind == "lognormal" and self.low <= 0:
             raise ChancesError("a lognormal never takes 0 days: give a low above 0")
+        if (self.kind == "quantiles") != bool(self.told):
+            raise ChancesError("days at each share are for a spread by its quantiles, and its all")
+        if self.told and (
+            len(self.told) != len(SHARES)
+            or not 0 < self.told[0] <= self.told[-1] <= 2000
+            or any(a > b for a, b in pairwise(self.told))
+        ):
+            raise ChancesError("give days for each share, above 0, up to 2000, none falling")
         if self.kind == "fixed" and self.low != self.high:
             raise ChancesError(f"fixed, and yet {self.low:g} to {self.high:g} days: give one")
 
@@ -90,6 +110,23 @@ class Spread:
     def fixed(cls, days: float) -> Spread:
         """Return the spread that is none."""
         return cls("fixed", days, days, days)
+
+    @classmethod
+    def quantiles(cls, days: Iterable[float]) -> Spread:
+        """Return the spread with these days at each of `SHARES`; between them it is smooth.
+
+        >>> from scipy.stats import gamma
+        >>> waits = Spread.quantiles(gamma(4, scale=5).ppf(SHARES))
+        >>> round(waits.low, 2), round(waits.quantile(0.75)), round(gamma(4, scale=5).ppf(0.75))
+        (8.72, 26, 26)
+        """
+        told = tuple(float(d) for d in days)
+        if len(told) != len(SHARES):
+            raise ChancesError("give days for each share, above 0, up to 2000, none falling")
+        if told[0] == told[-1]:
+            return cls.fixed(told[0])
+        low, likely, high = (told[SHARES.index(q)] for q in (0.1, 0.5, 0.9))
+        return cls("quantiles", low, likely, high, told)
 
     @classmethod
     def lognormal(cls, *, mean: float, sd: float) -> Spread:
@@ -110,6 +147,8 @@ class Spread:
             return (self.low + 4 * self.likely + self.high) / 6
         if self.kind == "lognormal":
             return math.sqrt(self.low * self.high) * math.exp(self._sigma**2 / 2)
+        if self.kind == "quantiles":
+            return float(np.trapezoid(table(self.shape), knots())) * self.likely
         return self.likely
 
     @property
@@ -119,7 +158,7 @@ class Spread:
 
     def quantile(self, chance: float) -> float:
         """Return the days that are kept with a chance between 0 and 1."""
-        if self.low == self.high:
+        if self.low == self.high and not self.told:
             return self.likely
         if self.kind == "triangular":
             wide = self.high - self.low
@@ -137,11 +176,13 @@ class Spread:
         >>> Spread("triangular", 3, 4, 6).chance_within(4)
         0.333...
         """
-        if days >= self.high and self.kind != "lognormal":
+        if self.told and not self.told[0] <= days < self.told[-1]:
+            return float(days >= self.told[-1])
+        if days >= self.high and self.kind != "lognormal" and not self.told:
             return 1.0
-        if days < self.low and self.kind != "lognormal":
+        if days < self.low and self.kind != "lognormal" and not self.told:
             return 0.0
-        if self.low == self.high:
+        if self.low == self.high and not self.told:
             return float(days >= self.high)
         if self.kind == "triangular":
             wide = self.high - self.low
@@ -153,8 +194,10 @@ class Spread:
         return float(np.interp((days - offset) / scale, table(self.shape), knots()))
 
     @property
-    def shape(self) -> tuple[str, float]:
-        """The name of the table of a ``pert`` or a ``lognormal``."""
+    def shape(self) -> Shape:
+        """The table of a ``pert``, a ``lognormal`` or ``quantiles``."""
+        if self.told:
+            return "quantiles", tuple(d / self.likely for d in self.told)
         if self.kind == "pert":
             return "pert", (self.likely - self.low) / (self.high - self.low)
         return "lognormal", self._sigma
@@ -164,6 +207,8 @@ class Spread:
         """What the table is shifted by and stretched by [working days]."""
         if self.kind == "pert":
             return self.low, self.high - self.low
+        if self.told:
+            return 0.0, self.likely
         return 0.0, math.sqrt(self.low * self.high)
 
 
@@ -223,10 +268,20 @@ def _knots() -> Floats:
     return np.concatenate([tail, body, (1 - tail)[::-1]])
 
 
+@lru_cache(maxsize=1)
+def _scores() -> tuple[Floats, Floats]:
+    """Return the normal scores of the knots, cut off at both ends, and of `SHARES`."""
+    of = NormalDist().inv_cdf
+    kept = np.clip(_knots(), SHARES[0], SHARES[-1])
+    return np.array([of(q) for q in kept]), np.array([of(q) for q in SHARES])
+
+
 @lru_cache(maxsize=512)
-def table(shape: tuple[str, float]) -> Floats:
+def table(shape: Shape) -> Floats:
     """Return the inverse of a shape at the `knots`."""
     name, number = shape
+    if isinstance(number, tuple):
+        return np.asarray(np.exp(np.interp(*_scores(), np.log(number))))
     if name == "pert":
         return _beta_inverse(1 + 4 * number, 5 - 4 * number)
     least = 2.0**-33  # half of the smallest random number: no infinite days
