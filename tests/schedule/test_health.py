@@ -4,10 +4,24 @@ from __future__ import annotations
 
 from datetime import date
 
+import pytest
 from tests.schedule.random_networks import network
 
 from roomwright.days import Calendar
-from roomwright.schedule import Activity, Finding, Link, Network, Progress, examine, health, passes
+from roomwright.schedule import (
+    Activity,
+    Finding,
+    Link,
+    Network,
+    Progress,
+    examine,
+    health,
+    health_dates,
+    passes,
+)
+from roomwright.schedule import network as schedule_network
+from roomwright.schedule.health_dates import Constraint
+from roomwright.schedule.network import cycles
 
 MONDAY = date(2027, 3, 1)
 HOUSE = Calendar(MONDAY)
@@ -84,6 +98,75 @@ def test_taking_a_redundant_link_out_changes_no_date() -> None:
             ]
             assert passes(Network(net.activities, rest), HOUSE).working_days == base.working_days
     assert seen > 20
+
+
+@pytest.mark.parametrize("seed", range(80))
+def test_nor_where_crews_have_days_of_their_own(seed: int) -> None:
+    """Every date stays, by the passes, when one link after another is taken out."""
+    net = network(seed, size=(8, 20), kinds=("finish to start",), crews=True)
+    base = passes(net, HOUSE)
+    redundant = {f.activities for f in health(net, HOUSE) if f.check == "redundant link"}
+    for link in net.links:
+        if (link.before, link.after) not in redundant:
+            continue
+        direct = [k for k in net.links if (k.before, k.after) == (link.before, link.after)]
+        rest = Network(net.activities, [k for k in net.links if k not in direct])
+        after = passes(rest, HOUSE)
+        assert {i: (d.early_start, d.early_finish) for i, d in after.dates.items()} == {
+            i: (d.early_start, d.early_finish) for i, d in base.dates.items()
+        }
+
+
+def test_a_wait_for_drying_is_not_made_up_for_by_a_weekend() -> None:
+    """B works Saturday to Monday: C is held by the 3 days of drying, Mar 8 to 10."""
+    seven = Calendar(MONDAY, frozenset(range(7)))
+    works = [Activity("A", 5), Activity("B", 3, calendar=seven), Activity("C", 1)]
+    links = [Link("A", "B"), Link("B", "C"), Link("A", "C", lag_days=3, reason="dry")]
+    assert not of("redundant link", works, links)
+    assert passes(Network(works, links), HOUSE).start_date("C") == date(2027, 3, 11)
+    assert passes(Network(works, links[:2]), HOUSE).start_date("C") == date(2027, 3, 9)
+    plain = [*links[:2], Link("A", "C")]  # with nothing to wait for, the way round is enough
+    assert [f.activities for f in of("redundant link", works, plain)] == [("A", "C")]
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_the_path_test_is_a_plain_trial_of_each_critical_activity(seed: int) -> None:
+    net = network(seed, size=(6, 16), elapsed=seed % 2 == 1, crews=seed % 4 > 1)
+    held = {a.id: Constraint(not_before=HOUSE.date(4 * n)) for n, a in enumerate(net) if n % 5 == 2}
+    before = {id: HOUSE.number(c.not_before) for id, c in held.items()}
+    base = passes(net, HOUSE, not_before=before)
+
+    def end(id: str, more: int) -> float:
+        longer = net.lasting({id: net[id].days + more})
+        return passes(longer, HOUSE, not_before=before).working_days - base.working_days
+
+    wanted = {
+        id for id in base.critical
+        if net[id].days and net[id].calendar is None and (end(id, 1) < 0 or end(id, 100) < 90)
+    }  # fmt: skip
+    found = health(net, HOUSE, constraints=held)
+    assert {f.activities[0] for f in found if f.check == "path test"} == wanted
+
+
+def test_the_path_test_tries_only_what_may_not_move_the_end(monkeypatch) -> None:
+    tried = []
+    run_of = health_dates.run_of
+    monkeypatch.setattr(health_dates, "run_of", lambda *a: tried.append(1) or run_of(*a))
+    ids = [f"A{n}" for n in range(60)]
+    links = [*map(Link, ids, ids[1:]), Link("A0", "A1", "start to start")]
+    assert not of("path test", [Activity(id, 1) for id in ids], links)
+    assert len(tried) < 5
+
+
+def test_rings_are_looked_for_only_where_there_are_some(monkeypatch) -> None:
+    asked = []
+    look = schedule_network._ring_through
+    monkeypatch.setattr(
+        schedule_network, "_ring_through", lambda s, *a: asked.append(s) or look(s, *a)
+    )
+    chain = [(f"A{n}", f"A{n + 1}") for n in range(200)]
+    assert cycles([*chain, ("X", "Y"), ("Y", "X"), ("Y", "A7"), ("Z", "Z")]) == [("X", "Y"), ("Z",)]
+    assert len(asked) == 2
 
 
 def test_long_activity() -> None:

@@ -253,7 +253,8 @@ def _redundant(network: Network) -> Iterator[Finding]:
     for i, direct in enumerate(onward):
         if len(direct) < 2:
             continue
-        chains = _longest_chains(network, onward, direct, min(rank[j] for j in direct))
+        ranks = [rank[j] for j in direct]
+        chains = _longest_chains(network, onward, direct, network.order[min(ranks) : max(ranks)])
         for j, lag in direct.items():
             if j in chains and chains[j][0] >= lag:
                 one, mid, two = (network.activities[k] for k in (i, chains[j][1], j))
@@ -267,16 +268,25 @@ def _redundant(network: Network) -> Iterator[Finding]:
 
 
 def _longest_chains(
-    network: Network, onward: list[dict[int, int]], direct: Mapping[int, int], rank: int
+    network: Network,
+    onward: list[dict[int, int]],
+    direct: Mapping[int, int],
+    between: Iterable[int],
 ) -> dict[int, tuple[int, int]]:
-    """Return (wait, first stop) by activity for the longest chains of two or more links."""
+    """Return (wait, first stop) by activity for the longest chains of two or more links.
+
+    A wait is what the house surely works meanwhile: work by a calendar of its own may be over on
+    days on which the house is off, so it counts as none. `between` are the places, in order, that
+    a chain may go by.
+    """
     reached = {j: (lag, j) for j, lag in direct.items()}
     chains: dict[int, tuple[int, int]] = {}
-    for place in network.order[rank:]:
+    for place in between:
         if place not in reached:
             continue
         wait, stop = reached[place]
-        through = wait + network.lasts[place]
+        own = network.activities[place].calendar is not None
+        through = wait + (0 if own else network.lasts[place])
         for j, lag in onward[place].items():
             if j not in chains or through + lag > chains[j][0]:
                 chains[j] = (through + lag, stop)

@@ -236,10 +236,30 @@ def _high_float(network: Network, found: Schedule) -> Iterator[Finding]:
         )
 
 
+def _pushing(network: Network, found: Schedule) -> set[str]:
+    """Return activities that, if they took longer, would move the end by as much.
+
+    No link holds their finish, and it is the end, or sets the start of another such one.
+    """
+    solid = {
+        one.id for one, before in zip(network, network.before, strict=True)
+        if found[one.id].state == "to do" and one.calendar is None
+        and all(tie.into_start for tie in before)
+    }  # fmt: skip
+    pushing = {id for id in solid if found[id].early_finish == found.working_days}
+    for i in reversed(network.order):
+        if network.activities[i].id in pushing:
+            pushing |= solid & {
+                d.id for d in found[network.activities[i].id].drivers
+                if d.kind == "finish to start" and d.lag_counts == "working"
+            }  # fmt: skip
+    return pushing
+
+
 def _moved(
     network: Network,
     found: Schedule,
-    constraints: Mapping[str, Constraint],
+    held: Mapping[str, Number],
     i: int,
     days: int,
 ) -> float | None:
@@ -247,7 +267,7 @@ def _moved(
     run = run_of(network, found.calendar, found.as_of, found.recorded)
     run.left[i] += days * TICKS_A_DAY
     try:
-        run.forward(soonest(constraints, found.calendar))
+        run.forward(held)
         return run.ends_at() - found.working_days
     except HorizonError:
         return None
@@ -269,11 +289,14 @@ def _path_test(
         soonest(constraints, found.calendar)
     ):
         return  # finish to start only: what is critical moves the end
+    pushing, held = _pushing(network, found), soonest(constraints, found.calendar)
     for id in found.critical:
         one, i = found[id], network.index[id]
+        if id in pushing:
+            continue
         if one.state == "done" or network.lasts[i] == 0 or network.activities[i].calendar:
             continue
-        shorter = _moved(network, found, constraints, i, 1)
+        shorter = _moved(network, found, held, i, 1)
         if shorter is not None and shorter < 0:
             yield Finding(
                 "path test",
@@ -284,7 +307,7 @@ def _path_test(
                 "Turn the link: tie what follows to the finish, or split the work.",
             )
             continue
-        moved = _moved(network, found, constraints, i, LONGER)
+        moved = _moved(network, found, held, i, LONGER)
         if moved is not None and moved < ENOUGH:
             yield Finding(
                 "path test",

@@ -301,12 +301,39 @@ def cycles(pairs: Iterable[tuple[str, str]]) -> list[tuple[str, ...]]:
         onward.setdefault(other, [])
     found: list[tuple[str, ...]] = []
     used: set[str] = set()
+    onward = _knots(onward)
     for start in onward:
         ring = None if start in used else _ring_through(start, onward, used)
         if ring:
             found.append(ring)
             used.update(ring)
     return found
+
+
+def _knots(onward: Mapping[str, list[str]]) -> dict[str, list[str]]:
+    """Return what is left without all that nothing leads to, or that leads nowhere.
+
+    Again and again: what is on no ring, nor between two, is gone.
+    """
+    left = dict(onward)
+    for _ in range(2):  # from the beginnings on, then, the other way round, from the ends
+        open_links = dict.fromkeys(left, 0)
+        for others in left.values():
+            for other in others:
+                open_links[other] += 1
+        gone = [one for one, n in open_links.items() if not n]
+        for one in gone:
+            for other in left[one]:
+                open_links[other] -= 1
+                if not open_links[other]:
+                    gone.append(other)
+        out = set(gone)
+        back: dict[str, list[str]] = {one: [] for one in left if one not in out}
+        for one in back:
+            for other in left[one]:
+                back[other].append(one)
+        left = back
+    return left
 
 
 def _ring_through(
