@@ -109,3 +109,16 @@ def test_all_lines_together_under_limits(tmp_path: Path, monkeypatch: pytest.Mon
     assert "L019" in {o["line"] for o in found["orders"]}
     assert all(f"`{name}`" in page for name in (*found, *found["orders"][0]))
     assert "Each on its own best day." in run("orders", str(house), "--together")
+
+
+def test_a_week_is_told_by_its_verdict(tmp_path: Path) -> None:
+    """Storing it costs 40 a working day: five days less of it are 200 saved, no days are lost."""
+    house = tmp_path / "house"
+    shutil.copytree(DEMO, house)
+    (house / "keeping.csv").write_text("keeping,line,storage\nline L001,L001,200\n")
+    text = run("orders", str(house), "--line", "L001", *FEW).replace("\n", " ")
+    (told,) = re.findall(r"A week's wait (.*?)\.", text)
+    found = json.loads(run("orders", str(house), "--line", "L001", *FEW, "--json"))["wait_a_week"]
+    assert found["verdict"] == "wait"
+    assert found["money"]["value"] < 0
+    assert told.startswith(f"saves {-found['money']['value']:,.0f}")

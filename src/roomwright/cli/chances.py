@@ -8,14 +8,13 @@ from typing import Any, Final
 from roomwright.answers import Answers
 from roomwright.answers.chances import chances, other_strengths
 from roomwright.answers.chances_model import ChancesAnswer, Sure
-from roomwright.answers.chances_words import days, money, percent
+from roomwright.answers.chances_words import days, percent, waits, worth
 from roomwright.answers.futures import SAMPLES
 from roomwright.answers.joint_orders import OrderPlan, order_plan
 from roomwright.answers.order_by import CONFIDENCE, decision
 from roomwright.answers.order_by_model import By, Decision, DecisionError
 from roomwright.cli.subject import Subject
 from roomwright.days import show_date
-from roomwright.supply.waiting import Wait
 
 MOST: Final = 12
 """So many lines and works that cost most are listed."""
@@ -139,9 +138,9 @@ def _decision_text(answers: Answers, found: Decision) -> None:
         OUT.print(f"{_by(found.jointly, 'For the whole visit order by', say, 0)} "
                   f"{found.together}.")  # fmt: skip
     if found.wait is not None:
-        OUT.print(f"A week's wait costs {_cost(found.wait, found.day_costs)}.")
-    for n, worth in found.hurry:
-        OUT.print(f"Having it {days(n)} sooner is worth {_cost(worth, found.day_costs)}.")
+        OUT.print(f"A week's wait {waits(found.wait, found.day_costs)}.")
+    for n, sooner in found.hurry:
+        OUT.print(f"Having it {days(n)} sooner is worth {worth(sooner, found.day_costs)}.")
     if found.chase is not None:
         OUT.print(f"As promised it would save {days(found.chase.saved.value)}.")
     OUT.print(f"This rests on {found.basis}.")
@@ -154,11 +153,6 @@ def _by(by: By, words: str, say: Any, inspect: int) -> str:
         return f"{words}: too late to be {sure} sure; ordered today it is {percent(by.sure)}."
     left = f", {days(inspect)} to inspect it counted" if inspect else ""
     return f"{words} {say(by.day)} to be {sure} sure{left}."
-
-
-def _cost(wait: Wait, day_costs: float | None) -> str:
-    told = f"{days(wait.days.value)} of move-in"
-    return told if day_costs is None else f"{told}, {money(wait.money)}"
 
 
 def _plan(answers: Answers) -> OrderPlan:

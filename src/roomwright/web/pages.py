@@ -128,6 +128,8 @@ def _environment() -> Environment:
         whole_days=chances_words.days,
         percent=chances_words.percent,
         money=chances_words.money,
+        waits=chances_words.waits,
+        worth=chances_words.worth,
     )
     made.globals.update(static=static, mark=mark)
     return made
