@@ -47,6 +47,7 @@ from roomwright.commands.drawing_things import (
 from roomwright.commands.drawing_walls import AddCorner, MoveCorner, RemoveCorner, WallLength
 from roomwright.commands.happenings import Promise, RecordEvent
 from roomwright.commands.house import StartHouse
+from roomwright.commands.house_terms import SetHouse
 from roomwright.commands.import_work import ImportWork
 from roomwright.commands.keeping import SetKeeping
 from roomwright.commands.load import Load
@@ -88,7 +89,7 @@ COMMANDS: dict[str, type[Command]] = {
         Move, Turn, Resize, Arrange, AddPiece, RemovePiece, SetUse,
         Describe, CenterOn, PutWhatFits,
         PlaceOrder, Promise, RecordReceipt,
-        SetKeeping,
+        SetKeeping, SetHouse,
         RecordEvent, SetVendor, SetStep, SetMeasure, RecordMeasure,
         Start, Finish, DaysLeft, SetCalendar,
         SetCrew, SetDrying, Book, CancelBooking,
@@ -209,6 +210,8 @@ __all__ = [
     "SetCrew",
     "SetDrying",
     "SetFigure",
+    "SetHouse",
+    "SetKeeping",
     "SetMeasure",
     "SetPoints",
     "SetStep",

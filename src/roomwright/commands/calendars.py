@@ -13,11 +13,15 @@ from roomwright.commands.base import (
     Work,
     add,
     edit,
+    edited,
     in_words,
+    need,
     take_out,
 )
-from roomwright.job.entities import Activity, Id, Order, Text, Vendor, WorkCalendar
-from roomwright.job.facts import Facts
+from roomwright.commands.shown import differences
+from roomwright.days import weekday
+from roomwright.job.entities import Activity, House, Id, Order, Text, Vendor, WorkCalendar
+from roomwright.job.facts import Change, Facts
 from roomwright.job.rules_of_calendars import HOUSE
 from roomwright.job.words import value
 from roomwright.trades import named
@@ -40,7 +44,10 @@ class SetCalendar(Command):
     follows_house: Literal["yes", "no"] | None = None
     note: Text | None = None
     whole: Literal["", "yes"] = ""
-    """``yes`` from a form that shows every field: what is left empty there is emptied."""
+    """``yes`` from a form that shows every field: what is left empty there is emptied.
+
+    Of the house such a form shows its week and all its days off, those of ``house.toml`` too.
+    """
 
     def work(self, facts: Facts, past: Past) -> Work:
         """Return the calendar; one that says nothing any more is taken out."""
@@ -53,23 +60,32 @@ class SetCalendar(Command):
                 given = getattr(self, field)
                 said[field] = empty[field] if given is None or given == "" else given
         values = {f: getattr(held, f) for f in FIELDS} if held is not None else empty
+        made = self._made(name, {**values, **said})
+        changes: list[Change] = []
+        if name == HOUSE and self.whole:
+            made, changes = _of_house(facts, made)
+        told = differences(WorkCalendar, held, {f: getattr(made, f) for f in FIELDS})
+        told += [_days_off(change) for change in changes]
+        if not told:
+            return Work([], f"The calendar of {name} says so already.")
+        silent = all(getattr(made, f) == empty[f] for f in FIELDS)
+        if silent and held is not None:
+            changes.append(take_out(held))
+        elif not silent:
+            said = {f: getattr(made, f) for f in FIELDS}
+            changes.append(add(made) if held is None else edit(held, **said))
+        if name == HOUSE:
+            return Work(changes, f"The calendar of the house: {'; '.join(told)}.")
+        if silent:
+            return Work(changes, f"{name} works by the calendar of the house again.")
+        return Work(changes, f"{name} works by a calendar of its own: {'; '.join(told)}.")
+
+    @staticmethod
+    def _made(name: str, values: dict[str, Any]) -> WorkCalendar:
         try:
-            made = WorkCalendar.model_validate({"id": name, **values, **said})
+            return WorkCalendar.model_validate({"id": name, **values})
         except ValidationError as error:
             raise in_words(error) from error
-        whose = "The house" if name == HOUSE else name
-        if all(getattr(made, f) == empty[f] for f in FIELDS):
-            changes = [] if held is None else [take_out(held)]
-            return Work(changes, f"{whose} works by {_usual(name)} again.")
-        told = "; ".join(
-            f"{f.replace('_', ' ')} {value(WorkCalendar, f, getattr(made, f))}"
-            for f in FIELDS
-            if getattr(made, f) != values[f]
-        )
-        if held is not None and not told:
-            return Work([], f"The calendar of {name} says so already.")
-        change = add(made) if held is None else edit(held, **{f: getattr(made, f) for f in FIELDS})
-        return Work([change], f"{whose} works by a calendar of its own: {told}.")
 
     def _name(self, facts: Facts) -> str:
         """Return the id as the house spells it, or refuse a name that is nobody's."""
@@ -96,5 +112,26 @@ class SetCalendar(Command):
         return known[wanted]
 
 
-def _usual(name: str) -> str:
-    return "its week and days off" if name == HOUSE else "the calendar of the house"
+def _of_house(facts: Facts, made: WorkCalendar) -> tuple[WorkCalendar, list[Change]]:
+    """Return what a whole calendar adds to the house's own week and days off, and their change.
+
+    A form shows both as one: a day off that the house itself has stays there, or goes.
+    """
+    house = need(facts, House, HOUSE, "calendar")
+    kept = tuple(d for d in house.days_off if d.isoformat() in made.closed)
+    same = set(map(weekday, made.work_week)) == set(map(weekday, house.work_week))
+    own = {
+        "closed": tuple(c for c in made.closed if c not in {d.isoformat() for d in kept}),
+        "work_week": () if same else made.work_week,
+    }
+    changes = [] if kept == house.days_off else [edit(house, days_off=kept)]
+    return edited(made, **own), changes
+
+
+def _days_off(change: Change) -> str:
+    """Return the house's own days off in words, as they are and as they were."""
+    was, now = (
+        value(House, "days_off", fact.days_off) if isinstance(fact, House) else ""
+        for fact in (change.before, change.after)
+    )
+    return f"days off {now} (was {was})"

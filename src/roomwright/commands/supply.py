@@ -20,6 +20,7 @@ from roomwright.commands.base import (
     take_out,
 )
 from roomwright.commands.progress import near_the_house
+from roomwright.commands.shown import Shown, differences, emptied
 from roomwright.exchange.cells import ids
 from roomwright.exchange.rows import short_id
 from roomwright.job.entities import (
@@ -43,6 +44,8 @@ from roomwright.job.words import day, number
 from roomwright.schedule import Progress as Told
 from roomwright.supply.measure import Condition, MeasureError, check_measure
 
+_VENDOR: dict[str, Any] = {"name": "", "phone": "", "claim_days": None, "calendar": "", "note": ""}
+
 
 class SetVendor(Command):
     """What is known of a vendor; only what is given changes."""
@@ -55,13 +58,18 @@ class SetVendor(Command):
     claim_days: int | None = Field(default=None, ge=0, le=365)
     calendar: str = Field(default="", max_length=80)
     note: Text = ""
+    shown: Shown = ()
+    """Fields that the form showed: what was left empty there is emptied."""
 
     def work(self, facts: Facts, past: Past) -> Work:
         """Return the vendor."""
-        said = {f: v for f, v in _given(self).items() if f != "vendor"}
+        given = {f: v for f, v in _given(self).items() if f not in ("vendor", "shown")}
+        said = emptied(self.shown, _VENDOR) | given
         held = facts.find(Vendor, self.vendor)
+        told = differences(Vendor, held, said)
+        if self.shown and not told:
+            return Work([], f"Vendor {self.vendor}: so already.")
         change = _set(held, Vendor, self.vendor, said)
-        told = [f"{n.replace('_', ' ')} {v}" for n, v in said.items() if v not in ("", None)]
         return Work([change], f"Vendor {self.vendor}: {', '.join(told) or 'noted'}.")
 
 
@@ -96,6 +104,8 @@ class SetStep(_Owned):
     skip: Literal["", "yes"] = ""
     name: Text = ""
     note: Text = ""
+    shown: Shown = ()
+    """Which of name and note the form showed: left empty there they are emptied."""
 
     def work(self, facts: Facts, past: Past) -> Work:
         """Return the step."""
@@ -108,7 +118,9 @@ class SetStep(_Owned):
             if held is None:
                 raise BadCommandError(("days_likely", "type the days it likely takes; 0 is fine."))
             return Work([take_out(held)], f"{what}: taken out.")
-        said = _given(self) | {
+        given = {f: v for f, v in _given(self).items() if f != "shown"}
+        said = emptied(self.shown, {"name": "", "note": ""}) | given
+        said |= {
             f: getattr(self, f)
             for f in ("days_low", "days_likely", "days_high", "counts", "order_here", "skip")
         }
