@@ -5,7 +5,7 @@ from datetime import date
 import pytest
 from tests.answers.a_glass_house import FILES
 
-from roomwright.answers import Answers
+from roomwright.answers import Answers, sheet_cautions
 from roomwright.answers import crews as crews_
 from roomwright.answers.crew_limits import crew_limits
 from roomwright.answers.crews import crews
@@ -18,6 +18,7 @@ from roomwright.exchange.folder import read_files, read_folder
 from roomwright.exchange.samples import example_path
 from roomwright.job.entities import Activity, Booking, Crew, Drying, Link
 from roomwright.job.facts import Change
+from roomwright.supply.cautions import ENDING as SAID
 
 DAY = date(2027, 3, 29)
 
@@ -204,3 +205,11 @@ def test_what_is_not_proved_is_at_most(monkeypatch):
     found = small(works).ask(crews)
     assert (found.costs_in_time, found.in_time_proved) == (21, False)
     assert as_json(found)["costs_in_time_proved"] is False
+
+
+def test_a_danger_is_told_once(plain):
+    """The tile is cut in these weeks: one caution says it, and one ending stands in the program."""
+    told = plain.ask(look_ahead, DAY).cautions
+    assert len([words for words in told if "respirator" in words]) == 1
+    assert len([words for words in told if "tair" in words]) == 1
+    assert sheet_cautions.ENDING is SAID

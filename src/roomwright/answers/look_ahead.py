@@ -10,7 +10,7 @@ from typing import Any, Final
 from roomwright.answers import dates, orders
 from roomwright.answers.crews import QUICK, CrewsAnswer, PlacedWork, crews
 from roomwright.answers.engine import Ask, query
-from roomwright.answers.sheet_cautions import ENDING, cautions
+from roomwright.answers.sheet_cautions import ENDING, still_to_say
 from roomwright.answers.today import today
 from roomwright.days import Calendar, show_date
 from roomwright.job.entities import Contact, Drying, House, Room
@@ -142,7 +142,10 @@ def look_ahead(
 
 @dataclass(frozen=True, slots=True)
 class Around:
-    """What a look ahead tells beside the plan: names, calendar, orders, cautions that are due."""
+    """What a look ahead tells beside the plan: names, calendar, orders, cautions that are due.
+
+    `due` holds the key and the words of each.
+    """
 
     house: str
     rooms: tuple[tuple[str, str], ...]
@@ -150,7 +153,7 @@ class Around:
     drying: tuple[Drying, ...]
     calendar: Calendar
     lines: tuple[orders.OrderRow, ...]
-    due: tuple[str, ...]
+    due: tuple[tuple[str, str], ...]
 
 
 @query("around the look-ahead")
@@ -163,7 +166,7 @@ def around(ask: Ask) -> Around:
         drying=ask.all(Drying),
         calendar=ask(dates.calendar),
         lines=tuple(r for r in ask(orders.orders).lines if r.need is not None),
-        due=tuple(c.text.removesuffix(ENDING).strip() for c in ask(today).cautions),
+        due=tuple((c.key, c.text.removesuffix(ENDING).strip()) for c in ask(today).cautions),
     )
 
 
@@ -200,7 +203,14 @@ def built(told: Around, plan: CrewsAnswer, first: date, weeks: int = WEEKS) -> L
         rooms=tuple(_by_room(here, bars, names)),
         lacking=lacking,
         closed=tuple(_closed(told.drying, plan, names, first, last)),
-        cautions=tuple(dict.fromkeys([*told.due, *(c.text for c in cautions(wanted))])),
+        cautions=tuple(
+            dict.fromkeys(
+                [
+                    *(text for _, text in told.due),
+                    *(c.text for c in still_to_say(wanted, (key for key, _ in told.due))),
+                ]
+            )
+        ),
         says=plan.text,
     )
 

@@ -13,8 +13,12 @@ from dataclasses import dataclass
 from typing import Final
 
 from roomwright.answers.sheet_model import Caution
+from roomwright.supply.cautions import ENDING
 
-ENDING: Final = "Follow local code and licensed practice."
+__all__ = ["ENDING", "RULES", "cautions", "still_to_say"]
+
+SAME: Final = {"dust of tile and stone": "dust", "open stair": "stair"}
+"""Cautions that are due on a day, and what a sheet says of the same danger."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,3 +130,13 @@ def cautions(things: Iterable[str]) -> tuple[Caution, ...]:
             for name in names
         )
     )
+
+
+def still_to_say(things: Iterable[str], due: Iterable[str]) -> tuple[Caution, ...]:
+    """Return the cautions of things but for those that cautions which are due (keys) tell already.
+
+    >>> [c.key for c in still_to_say(["Floor tile", "Tub"], ["dust of tile and stone"])]
+    ['heavy', 'hot water']
+    """
+    told = {SAME[key] for key in due if key in SAME}
+    return tuple(c for c in cautions(things) if c.key not in told)
