@@ -192,7 +192,9 @@ def finish(rng, facts):
 def days_left(rng, facts):
     started = [p.id for p in facts.all(Progress) if p.started and not p.finished]
     activity = rng.choice(started) if started else any_of(rng, facts, Activity)
-    return c.DaysLeft(activity=activity, days=Fraction(rng.randint(0, 20), rng.choice((2, 2, 2, 4))))
+    return c.DaysLeft(
+        activity=activity, days=Fraction(rng.randint(0, 20), rng.choice((2, 2, 2, 4)))
+    )
 
 
 def hang(rng, facts):
@@ -255,14 +257,29 @@ def accept_outline(rng, facts):
 
 def say_of_people(rng, facts):
     """Something of choices, change orders and calls."""
-    return rng.choice([a_choice, decide, a_change_order, sign, call_made])(rng, facts)
+    made = [a_choice, edit_choice, decide, a_change_order, edit_change_order, sign, call_made]
+    return rng.choice(made)(rng, facts)
 
 
 def a_choice(rng, facts):
     return c.AddChoice(
         what=rng.choice(["table", "paint"]), by=rng.choice([None, a_day(rng, facts)]),
-        lines=any_of(rng, facts, Part), choice=rng.choice([None, any_of(rng, facts, Choice)]),
+        lines=any_of(rng, facts, Part),
         activity=rng.choice([None, any_of(rng, facts, Activity)]), options="oak, $4,200; walnut",
+    )  # fmt: skip
+
+
+def edit_choice(rng, facts):
+    return c.EditChoice.model_validate({
+        "choice": any_of(rng, facts, Choice), "shown": "by lines",
+        "activity": any_of(rng, facts, Activity), "by": rng.choice([None, a_day(rng, facts)]),
+    })  # fmt: skip
+
+
+def edit_change_order(rng, facts):
+    return c.EditChangeOrder(
+        change_order=any_of(rng, facts, ChangeOrder), days=rng.randint(-3, 9),
+        activities=rng.choice(["", any_of(rng, facts, Activity)]),
     )  # fmt: skip
 
 
@@ -276,7 +293,6 @@ def a_change_order(rng, facts):
     return c.AddChangeOrder(
         title="more", price=rng.choice([None, "-20", "$1,240.50"]), days=rng.randint(-3, 9),
         activities=rng.choice(["", any_of(rng, facts, Activity)]), asked_on=a_day(rng, facts),
-        change_order=rng.choice([None, any_of(rng, facts, ChangeOrder)]),
     )  # fmt: skip
 
 

@@ -83,7 +83,7 @@ def test_a_signed_change_order_puts_its_days_into_the_work():
     assert (finish(facts()), finish(signed)) == (date(2027, 6, 28), date(2027, 6, 30))
     assert "already" in refused(signed, "agree to change order", change_order="CO-1", by="B",
                                 on="2027-03-29")  # fmt: skip
-    assert "signed paper" in refused(signed, "add change order", change_order="CO-1", title="x")
+    assert "signed paper" in refused(signed, "edit change order", change_order="CO-1", title="x")
     assert "stays" in refused(signed, "remove change order", change_order="CO-1")
     assert done(state, "remove change order", change_order="CO-1")[0].all(ChangeOrder) == ()
 
@@ -137,3 +137,42 @@ def test_a_folder_takes_what_the_commands_make():
     state, _ = done(state, "call made", activity="A250", visit="2027-05-03", on="2027-03-29")
     files = {name: text.encode() for name, text in to_files(state).items()}
     assert list(read_files(files).facts) == list(state)
+
+
+def test_an_id_that_is_taken_is_refused_and_nothing_is_wiped():
+    state, _ = done(facts(), "add choice", what="tile", choice="C1", options="a; b", note="n")
+    assert "C1 is there already, tile" in refused(state, "add choice", what="knobs", choice="C1")
+    state, _ = done(state, "add change order", title="More", reason="why")
+    said = refused(state, "add change order", title="Less", change_order="CO-1")
+    assert "CO-1 is there already, More" in said
+
+
+def test_what_is_asked_is_changed_field_by_field():
+    state, _ = done(facts(), "add choice", what="tile", options="a; b", note="n", lines=TABLE)
+    state, said = done(state, "edit choice", choice="C1", note="ask Ann")
+    assert said == "Choice C1, tile: changed."
+    state, _ = done(state, "edit choice", choice="C1", what="wall tile", shown="what options by")
+    held = state.get(Choice, "C1")
+    assert (held.what, held.options, held.note, held.lines) == (
+        "wall tile",
+        "",
+        "ask Ann",
+        (TABLE,),
+    )
+    assert done(state, "edit choice", choice="C1", note="ask Ann")[1].endswith("it is so already.")
+    assert "say what" in refused(state, "edit choice", choice="C1", shown="what")
+    assert "lime is none of" in refused(state, "edit choice", choice="C1", shown="lime")
+    assert refused(state, "edit choice", choice="C9", what="x")
+
+
+def test_a_paper_is_changed_field_by_field_until_it_is_signed():
+    state, _ = done(facts(), "add change order", title="More", days="3", activities="A250",
+                    price="40")  # fmt: skip
+    state, _ = done(state, "edit change order", change_order="CO-1", price="50")
+    held = state.get(ChangeOrder, "CO-1")
+    assert (held.title, held.days, str(held.price)) == ("More", 3, "50.00")
+    assert "takes the days" in refused(
+        state, "edit change order", change_order="CO-1", shown="activities"
+    )
+    state, _ = done(state, "agree to change order", change_order="CO-1", by="Ana", on="2027-03-29")
+    assert "signed paper" in refused(state, "edit change order", change_order="CO-1", title="x")

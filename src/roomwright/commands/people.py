@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from datetime import date
-from typing import ClassVar
+from typing import Any, ClassVar, Final
 
 from pydantic import Field
 
@@ -16,6 +17,7 @@ from roomwright.commands.base import (
     Work,
     add,
     edit,
+    edited,
     need,
     take_out,
 )
@@ -36,6 +38,17 @@ from roomwright.job.facts import Change, Facts
 from roomwright.job.people_facts import MOST_DAYS, dollars
 from roomwright.job.words import day
 
+OF_A_CHOICE: Final[dict[str, Any]] = {
+    "what": "", "who": "", "by": None, "lines": "", "part_class": None, "activity": None,
+    "options": "", "note": "",
+}  # fmt: skip
+"""Fields that say what is asked, and what each holds when it is empty."""
+OF_A_PAPER: Final[dict[str, Any]] = {
+    "title": "", "what": "", "reason": "", "price": None, "days": 0, "lines": "",
+    "activities": "", "asked_by": "", "asked_on": None, "note": "",
+}  # fmt: skip
+"""Fields of a change order before it is signed, and what each holds when it is empty."""
+
 
 class AddChoice(Command):
     """Say what is to be chosen, by whom, and what waits for it; without a day it follows."""
@@ -52,30 +65,48 @@ class AddChoice(Command):
     options: Text = ""
     note: Text = ""
     choice: Id | None = None
-    """Its id; the next free one if not given, or the one that is changed."""
+    """Its id; the next free one if not given."""
 
     def work(self, facts: Facts, past: Past) -> Work:
         """Return the choice."""
-        near_the_house(facts, "by", self.by)
-        lines = _each(facts, Part, self.lines, "lines")
-        if self.part_class:
-            need(facts, PartClass, self.part_class, "part_class")
-        if self.activity:
-            need(facts, Activity, self.activity, "activity")
-        values = {
-            "what": self.what, "who": self.who or "owner", "by": self.by, "lines": lines,
-            "part_class": self.part_class, "activity": self.activity,
-            "options": self.options, "note": self.note,
-        }  # fmt: skip
         held = facts.find(Choice, self.choice)
         if held is not None:
-            return Work([edit(held, **values)], f"Choice {held.id}, {self.what}: changed.")
+            raise BadCommandError(
+                ("choice", f"choice {held.id} is there already, {held.what}: give this one another "
+                           "id, or change that one.")
+            )  # fmt: skip
+        fields = {f: getattr(self, f) for f in OF_A_CHOICE}
+        values = {"who": "owner", **_choice_values(facts, fields)}
         id = self.choice or next_id(facts, Choice, "C")
         when = f", by {day(self.by)}" if self.by else ""
         return Work(
             [add(Choice.model_validate({"id": id, **values}))],
-            f"Choice {id} for the {self.who or 'owner'}: {self.what}{when}.",
+            f"Choice {id} for the {values['who']}: {self.what}{when}.",
         )
+
+
+class EditChoice(Command):
+    """Change what is asked; a field left out stays."""
+
+    command_name: ClassVar[str] = "edit choice"
+
+    choice: Id
+    what: str | None = Field(default=None, max_length=200)
+    who: Text | None = None
+    by: date | None = None
+    lines: Text | None = None
+    part_class: Id | None = None
+    activity: Id | None = None
+    options: Text | None = None
+    note: Text | None = None
+    shown: Text = ""
+    """Fields that the form showed, with blanks between: what was left empty there is emptied."""
+
+    def work(self, facts: Facts, past: Past) -> Work:
+        """Return the choice as said."""
+        held = need(facts, Choice, self.choice, "choice")
+        values = _choice_values(facts, _said(self, self.shown, OF_A_CHOICE))
+        return _edited(held, values, f"Choice {held.id}, {values.get('what', held.what)}")
 
 
 class Decide(Command):
@@ -135,38 +166,59 @@ class AddChangeOrder(Command):
     asked_on: date | None = None
     note: Text = ""
     change_order: Id | None = None
-    """Its id; the next free one if not given, or the one that is changed while it is unsigned."""
+    """Its id; the next free one if not given."""
 
     def work(self, facts: Facts, past: Past) -> Work:
         """Return the change order."""
-        near_the_house(facts, "asked_on", self.asked_on)
-        values = {
-            "title": self.title, "what": self.what, "reason": self.reason, "price": self.price,
-            "days": self.days, "lines": _each(facts, Part, self.lines, "lines"),
-            "activities": _each(facts, Activity, self.activities, "activities"),
-            "asked_by": self.asked_by, "asked_on": self.asked_on, "note": self.note,
-        }  # fmt: skip
-        if self.days and not values["activities"]:
-            raise BadCommandError(("activities", "name the work that takes the days."))
         held = facts.find(ChangeOrder, self.change_order)
         if held is not None:
-            if held.agreed_on:
-                raise BadCommandError(
-                    ("change_order", f"{held.id} was signed by {held.agreed_by} on "
-                     f"{day(held.agreed_on)}: a signed paper is not changed; write another.")
-                )  # fmt: skip
-            return Work([edit(held, **values)], f"Change order {held.id}, {self.title}: changed.")
+            raise BadCommandError(
+                ("change_order", f"change order {held.id} is there already, {held.title}: give "
+                                 "this one another id, or change that one.")
+            )  # fmt: skip
+        values = _paper_values(facts, {f: getattr(self, f) for f in OF_A_PAPER})
         id = self.change_order or next_id(facts, ChangeOrder, "CO-")
-        return Work(
-            [add(ChangeOrder.model_validate({"id": id, **values}))],
-            f"Change order {id}: {self.title}{self._adds()}.",
-        )
+        paper = ChangeOrder.model_validate({"id": id, **values})
+        _days_have_work(paper)
+        return Work([add(paper)], f"Change order {id}: {self.title}{self._adds()}.")
 
     def _adds(self) -> str:
         parts = [] if self.price is None else [dollars(self.price)]
         if self.days:
             parts.append(f"{self.days:+d} {'day' if abs(self.days) == 1 else 'days'}")
         return f", {', '.join(parts)}" if parts else ""
+
+
+class EditChangeOrder(Command):
+    """Change a change order that nobody signed; a field left out stays."""
+
+    command_name: ClassVar[str] = "edit change order"
+
+    change_order: Id
+    title: str | None = Field(default=None, max_length=200)
+    what: Text | None = None
+    reason: Text | None = None
+    price: Money | None = None
+    days: int | None = Field(default=None, ge=-MOST_DAYS, le=MOST_DAYS)
+    lines: Text | None = None
+    activities: Text | None = None
+    asked_by: Text | None = None
+    asked_on: date | None = None
+    note: Text | None = None
+    shown: Text = ""
+    """Fields that the form showed, with blanks between: what was left empty there is emptied."""
+
+    def work(self, facts: Facts, past: Past) -> Work:
+        """Return the change order as said."""
+        held = need(facts, ChangeOrder, self.change_order, "change_order")
+        if held.agreed_on:
+            raise BadCommandError(
+                ("change_order", f"{held.id} was signed by {held.agreed_by} on "
+                 f"{day(held.agreed_on)}: a signed paper is not changed; write another.")
+            )  # fmt: skip
+        values = _paper_values(facts, _said(self, self.shown, OF_A_PAPER))
+        _days_have_work(edited(held, **values))
+        return _edited(held, values, f"Change order {held.id}, {values.get('title', held.title)}")
 
 
 class AgreeToChangeOrder(Command):
@@ -244,6 +296,61 @@ def next_id(facts: Facts, kind: type[Fact], head: str) -> str:
         if (m := re.fullmatch(re.escape(head) + r"(\d{1,9})", id))
     ]
     return f"{head}{max(numbers, default=0) + 1}"
+
+
+def _said(command: Command, shown: str, fields: Mapping[str, Any]) -> dict[str, Any]:
+    """Return the fields that were said, and those that a form showed and that are empty there."""
+    names = shown.split()
+    for name in names:
+        if name not in fields:
+            raise BadCommandError(("shown", f"{name[:40]} is none of {', '.join(fields)}."))
+    found = {}
+    for name, empty in fields.items():
+        held = getattr(command, name)
+        if name in names or name in command.model_fields_set:
+            found[name] = empty if held is None else held
+    return found
+
+
+def _edited(held: Choice | ChangeOrder, values: dict[str, Any], what: str) -> Work:
+    if all(getattr(held, field) == value for field, value in values.items()):
+        return Work([], f"{what}: it is so already.")
+    return Work([edit(held, **values)], f"{what}: changed.")
+
+
+def _choice_values(facts: Facts, fields: dict[str, Any]) -> dict[str, Any]:
+    """Return fields of a choice as facts hold them, once all they name is there."""
+    values = dict(fields)
+    if values.get("what") == "":
+        raise BadCommandError(("what", "say what is to be chosen."))
+    if "who" in values:
+        values["who"] = values["who"] or "owner"
+    near_the_house(facts, "by", values.get("by"))
+    if "lines" in values:
+        values["lines"] = _each(facts, Part, values["lines"], "lines")
+    if values.get("part_class"):
+        need(facts, PartClass, values["part_class"], "part_class")
+    if values.get("activity"):
+        need(facts, Activity, values["activity"], "activity")
+    return values
+
+
+def _paper_values(facts: Facts, fields: dict[str, Any]) -> dict[str, Any]:
+    """Return fields of a change order as facts hold them, once all they name is there."""
+    values = dict(fields)
+    if values.get("title") == "":
+        raise BadCommandError(("title", "say the change in a few words."))
+    near_the_house(facts, "asked_on", values.get("asked_on"))
+    if "lines" in values:
+        values["lines"] = _each(facts, Part, values["lines"], "lines")
+    if "activities" in values:
+        values["activities"] = _each(facts, Activity, values["activities"], "activities")
+    return values
+
+
+def _days_have_work(paper: ChangeOrder) -> None:
+    if paper.days and not paper.activities:
+        raise BadCommandError(("activities", "name the work that takes the days."))
 
 
 def _each(facts: Facts, kind: type[Fact], text: str, field: str) -> tuple[str, ...]:
