@@ -120,5 +120,5 @@ def test_a_week_is_told_by_its_verdict(tmp_path: Path) -> None:
     (told,) = re.findall(r"A week's wait (.*?)\.", text)
     found = json.loads(run("orders", str(house), "--line", "L001", *FEW, "--json"))["wait_a_week"]
     assert found["verdict"] == "wait"
-    assert found["money"]["value"] < 0
-    assert told.startswith(f"saves {-found['money']['value']:,.0f}")
+    assert found["money"]["mean"] < 0
+    assert told.startswith(f"saves {-found['money']['mean']:,.0f}")

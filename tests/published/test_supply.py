@@ -103,6 +103,14 @@ def test_open_orders_by_numerical_integration(came: list[Delivery], waits: list[
     assert [seen.chance_by(r) for r in ratios] == pytest.approx(want, abs=0.002)
 
 
+@pytest.mark.parametrize("waits", [[], [Open(20, 30)]])
+def test_no_ratio_is_above_all_deliveries(waits: list[Open]) -> None:
+    """The log ratio has no bounds: all stay below infinity only, and none below 0."""
+    belief = with_open(Belief.prior(1.05, 0.25, 4), waits)
+    assert (belief.ratio(0.0), belief.ratio(1.0)) == (0.0, math.inf)
+    assert 0 < belief.ratio(0.001) < belief.ratio(0.999) < math.inf
+
+
 def test_the_prediction_is_what_the_model_draws() -> None:
     """[C] Student-t prediction against drawing spread, center and the next delivery in turn."""
     belief = Belief.prior(1.1, 0.3, 5).after([Delivery(10, 12), Delivery(20, 19), Delivery(30, 44)])

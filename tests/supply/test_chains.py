@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from itertools import permutations
 
 import pytest
 from hypothesis import given, settings
@@ -235,6 +236,24 @@ def test_what_goes_back_is_not_here() -> None:
     found = told(chain, events, date(2027, 3, 15), qty=2)
     assert found.on_hand == 1
     assert chain.arrive not in found.progress
+
+
+def test_events_of_one_day_in_any_order() -> None:
+    """Two came and one was broken, all on Mar 9, however it was written down: one is good."""
+    events: list[Event] = [
+        Damaged(date(2027, 3, 9), 1, date(2027, 3, 9)), Received(date(2027, 3, 9), 2),
+        Placed(date(2027, 3, 1)),
+    ]  # fmt: skip
+    for order in permutations(events):
+        found = told(lead_chain("L1", "GLASS", MADE), list(order), date(2027, 3, 15), qty=2)
+        assert found.on_hand == 1
+        assert found.notes == ()
+
+
+def test_a_window_that_never_closes() -> None:
+    events: list[Event] = [Received(date(2027, 3, 9), 1), Damaged(date(2027, 3, 10), 1)]
+    found = told(lead_chain("L1", "GLASS", MADE), events, date(2027, 3, 15), claim_days=10**8)
+    assert found.notes == ("1 damaged, not claimed: claim by Dec 31, 9999",)
 
 
 @pytest.mark.parametrize(

@@ -21,7 +21,7 @@ from roomwright.crews.search import Answer, Search, Stopping
 from roomwright.crews.serial import Taken, end_of, heuristic, tidied
 from roomwright.crews.stock import Stock, span, stocks
 from roomwright.crews.timeline import Timeline
-from roomwright.days import TICKS_A_DAY, Calendar, Number, show_days, ticks
+from roomwright.days import TICKS_A_DAY, Calendar, Number, ticks
 from roomwright.schedule.network import Network, NetworkError, Progress
 
 Told = Callable[[float, str], None]
@@ -322,15 +322,3 @@ def holders(
                 by.append(line.network.activities[take.place].id)
         found.append(Held(stock.name, tuple(by)))
     return tuple(found)
-
-
-def says_costs(found: Levelled) -> str:
-    """Return in words what the limits cost.
-
-    >>> from roomwright.schedule.network import Activity
-    >>> says_costs(level(Network([Activity("A", 1)]), Calendar(date(2027, 3, 1))))
-    'The limits cost no day.'
-    """
-    if found.costs <= 0:
-        return "The limits cost no day."
-    return f"The limits cost {show_days(found.costs)}."

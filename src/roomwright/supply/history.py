@@ -178,7 +178,8 @@ class _Follow:
         claim_days: int | None, site: Mapping[str, Progress],
     ) -> None:  # fmt: skip
         self.chain, self.house, self.as_of, self.qty = chain, house, as_of, qty
-        self.events = sorted(events, key=lambda e: e.on)
+        # of one day: what came is counted before what of it was bad
+        self.events = sorted(events, key=lambda e: (e.on, isinstance(e, Damaged | Returned)))
         self.claim_days, self.site = claim_days, site
         self.done: dict[Step, date] = {}
         self.progress: dict[str, Progress] = {}
@@ -299,7 +300,7 @@ class _Follow:
             if damage.claimed is None:
                 self.notes.append(f"{damage.qty} damaged: claim it; the vendor's window is unknown")
             return
-        last = came + timedelta(days=self.claim_days)
+        last = came + timedelta(days=min(self.claim_days, (date.max - came).days))
         if damage.claimed is None:
             late = "the window closed" if last < self.as_of else "claim by"
             self.notes.append(f"{damage.qty} damaged, not claimed: {late} {self._say(last)}")

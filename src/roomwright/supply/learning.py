@@ -133,6 +133,8 @@ class Belief:
 
     def ratio(self, share: float) -> float:
         """Return the actual / promised that a share of deliveries stays below."""
+        if not 0 < share < 1:
+            return 0.0 if share <= 0 else math.inf
         return math.exp(self.center + self.scale * float(stdtrit(self.freedom, share)))
 
     def chance_by(self, ratio: float) -> float:
@@ -140,30 +142,6 @@ class Belief:
         if ratio <= 0:
             return 0.0
         return float(stdtr(self.freedom, (math.log(ratio) - self.center) / self.scale))
-
-    def chance_still(self, ratio: float, so_far: float) -> float:
-        """Return P(actual / promised <= ratio, given that it is above `so_far`).
-
-        Examples
-        --------
-        Due in 40 days and not here after 44: the chance of coming by day 50.
-
-        >>> guess = Belief.prior(1.05, 0.25, 4)
-        >>> round(guess.chance_by(50 / 40), 2), round(guess.chance_still(50 / 40, 44 / 40), 2)
-        (0.72, 0.35)
-        """
-        if ratio <= so_far:
-            return 0.0
-        gone = self.chance_by(so_far)
-        left = 1 - gone
-        return 1.0 if left <= 0 else (self.chance_by(ratio) - gone) / left
-
-    def draws(self, uniform: NDArray[np.float64], so_far: float = 0.0) -> NDArray[np.float64]:
-        """Return ratios for uniform numbers between 0 and 1: samples with given random numbers.
-
-        With `so_far`, those of an order that has taken that ratio already and is not here.
-        """
-        return _draws(self.chance_by, self.ratio, uniform, so_far)
 
     def after(self, deliveries: Iterable[Delivery]) -> Belief:
         """Return the belief after deliveries.
@@ -244,23 +222,14 @@ class Mixture:
 
     def ratio(self, share: float) -> float:
         """Return the actual / promised that a share of deliveries stays below."""
+        if not 0 < share < 1:
+            return 0.0 if share <= 0 else math.inf
         middle = float((self.centers * self.weights).sum())
         return math.exp(_reaches(self._below, share, middle - 1, middle + 1))
 
     def chance_by(self, ratio: float) -> float:
         """Return P(actual / promised <= ratio)."""
         return self._below(math.log(ratio)) if ratio > 0 else 0.0
-
-    def chance_still(self, ratio: float, so_far: float) -> float:
-        """Return P(actual / promised <= ratio, given that it is above `so_far`)."""
-        if ratio <= so_far:
-            return 0.0
-        gone = self.chance_by(so_far)
-        return 1.0 if gone >= 1 else (self.chance_by(ratio) - gone) / (1 - gone)
-
-    def draws(self, uniform: NDArray[np.float64], so_far: float = 0.0) -> NDArray[np.float64]:
-        """Return ratios for uniform numbers between 0 and 1, as `Belief.draws`."""
-        return _draws(self.chance_by, self.ratio, uniform, so_far)
 
     def _below(self, y: float) -> float:
         return float((self.weights * ndtr((y - self.centers) / self.spreads)).sum())
@@ -337,19 +306,6 @@ def basis(belief: Belief | Mixture, inputs: Inputs) -> str:
         f"a guess, not history: {inputs.low:g}, {inputs.likely:g} or {inputs.high:g} days{source}; "
         f"{belief.deliveries} of {HISTORY} deliveries so far"
     )
-
-
-def _draws(
-    chance_by: Callable[[float], float],
-    ratio: Callable[[float], float],
-    uniform: NDArray[np.float64],
-    so_far: float,
-) -> NDArray[np.float64]:
-    gone = chance_by(so_far) if so_far > 0 else 0.0
-    shares = np.linspace(0.0005, 0.9995, 400)
-    table = np.log([ratio(gone + q * (1 - gone)) for q in shares])
-    drawn = np.interp(uniform, shares, table)
-    return np.asarray(np.exp(np.maximum(drawn, math.log(so_far) if so_far > 0 else -np.inf)))
 
 
 def _reaches(cdf: Callable[[float], float], share: float, low: float, high: float) -> float:

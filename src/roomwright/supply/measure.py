@@ -148,16 +148,6 @@ def measure_stands(
     return Standing("holds", f"measured {show_date(taken)}")
 
 
-def will_spoil(condition: Condition, progress: Mapping[str, Progress]) -> tuple[str, ...]:
-    """Return the activities that are still to be worked on and will spoil a measure taken now.
-
-    >>> will_spoil(Condition(("TILE",), ("CURB", "BASE")), {"BASE": Progress(
-    ...     finished=date(2027, 5, 3))})
-    ('CURB',)
-    """
-    return tuple(i for i in condition.spoiled_by if progress.get(i, Progress()).finished is None)
-
-
 def _since(id: str, taken: date, condition: Condition, progress: Mapping[str, Progress]) -> bool:
     told = progress.get(id, Progress())
     if told.started is None and told.finished is None:
