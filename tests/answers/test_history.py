@@ -304,3 +304,46 @@ def test_a_lead_from_nothing_is_shown_as_it_is_drawn():
     assert wait.basis.startswith("a guess, not history: 2, 6 or 20 days (a guess)")
     for share, days in ((0.1, 2), (0.5, math.sqrt(40)), (0.9, 20)):
         assert wait.spread.quantile(share) == pytest.approx(days, rel=0.001)
+
+
+def slow(deliveries, days=56, maker="Quarry", line=1):
+    """Deliveries that took 40 working days, one every second week."""
+    start = date(2026, 3, 2)
+    return [
+        (f"P{maker}{i}", maker, f"L{line + i}", placed, placed + timedelta(days=days),
+         placed + timedelta(days=days))
+        for i in range(deliveries)
+        if (placed := start + timedelta(days=14 * i))
+    ]  # fmt: skip
+
+
+def test_what_came_corrects_the_lead_of_what_is_to_be_ordered():
+    """Glass takes 2 to 4 weeks, it is said: 14.1 days in the middle. Twelve took 40 each."""
+    given = house(**ordered(slow(12)))
+    way = given.ask(whole).ways["L20"]
+    (wait,) = way.rests
+    assert (way.maker, way.basis, way.guess) == ("Quarry", "history of 12 deliveries", False)
+    middle = math.sqrt(10 * 20)
+    assert wait.spread.likely == pytest.approx(middle * (40 / middle) ** (12 / 16), rel=0.001)
+    assert wait.planned == 20  # plain dates stay those of the lead
+    (few,) = house(**ordered(slow(3))).ask(whole).ways["L20"].rests
+    assert few.spread.likely == pytest.approx(middle * (40 / middle) ** (3 / 7), rel=0.001)
+    assert few.basis.endswith("3 of 10 deliveries so far")
+    (none,) = house().ask(whole).ways["L20"].rests
+    assert (none.spread.low, none.spread.high) == (10, 20)
+    assert none.basis.endswith("0 of 10 deliveries so far")
+
+
+def test_a_maker_slow_with_one_class_is_taken_for_slow_with_another():
+    """Quarry's glass came late; his oak, never delivered, is 1 to 2 weeks as others have it."""
+    rows = [*slow(12), ("PX", "Quarry", "L41", date(2027, 3, 22), "", "")]
+    found = house(**ordered(rows)).ask(whole).ways
+    (oak,) = found["L50"].rests  # to order, from who has oak on order: Quarry
+    assert found["L50"].maker == "Quarry"
+    middle = math.sqrt(5 * 10)
+    assert oak.spread.likely == pytest.approx(
+        middle * (40 / math.sqrt(200)) ** (12 / 16), rel=0.001
+    )
+    (coming,) = found["L41"].rests  # on order without a promise, 5 days gone
+    assert coming.spread.likely == pytest.approx(oak.spread.likely - 5, rel=0.05)
+    assert coming.basis == "history of 12 deliveries"

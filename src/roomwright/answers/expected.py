@@ -9,7 +9,7 @@ from typing import Final
 import numpy as np
 
 from roomwright import schedule
-from roomwright.answers import dates, lead_spreads
+from roomwright.answers import dates, lead_history, lead_spreads
 from roomwright.answers.engine import Ask
 from roomwright.answers.futures import SAMPLES, SEED, Samples, futures, run, site_of
 from roomwright.answers.orders import orders
@@ -59,10 +59,12 @@ def _again(ask: Ask, lines: Iterable[str], samples: int) -> dict[str, Samples]:
     """Return the days that lines cost which are ordered again today."""
     rows = {r.line: r for r in ask(orders).lines}
     calendar, guess = ask(dates.calendar), ask(lead_spreads.promises).guess
+    past = ask(lead_history.leads)
     leads: dict[str, Spread] = {}
     for line in sorted(lines):
-        need = rows[line].need
-        lead = lead_spreads.of_lead(rows[line].lead, calendar, guess)
+        row, need = rows[line], rows[line].need
+        maker = row.makers[0] if row.makers else ""
+        lead = lead_spreads.of_lead(row.lead, calendar, guess, past, row.part_class, maker)
         if need is not None and need.state != "done" and lead is not None and lead.spread:
             leads[line] = lead.spread
     if not leads:

@@ -20,16 +20,12 @@ from scipy.special import ndtr, stdtr, stdtrit  # type: ignore[import-untyped]
 from roomwright import supply
 from roomwright.answers import history
 from roomwright.answers.engine import Ask, query
+from roomwright.answers.lead_history import MOST, Leads, ends_of
 from roomwright.chances import Spread
 from roomwright.chances.spreads import SHARES
 from roomwright.days import Calendar
 from roomwright.supply.learning import Belief, Inputs, Mixture, basis
 
-MOST: Final = 2000
-"""More working days are no lead."""
-NARROW: Final = 10
-"""The long end of a lead counts as at most so many times the short one: a lognormal from nothing
-(what a shop may have on the shelf) would draw waits of years. The days shown say so."""
 SHORTEST: Final = 0.05
 """The shortest wait [days]: a spread has none of 0."""
 LEAST: Final = 0.5
@@ -103,34 +99,46 @@ def promises(ask: Ask) -> Promises:
     return Promises(past.guess, past.beliefs)
 
 
-def of_lead(lead: supply.Lead, calendar: Calendar, guess: Belief) -> Wait | None:
+def of_lead(
+    lead: supply.Lead,
+    calendar: Calendar,
+    guess: Belief,
+    past: Leads | None = None,
+    part_class: str = "",
+    maker: str = "",
+) -> Wait | None:
     """Return how long an order takes that is placed now; None where nobody has said.
 
-    Where one end only is told, it counts as a promise of nobody in particular.
+    What came so far of the class and from the maker corrects it, if `past` is given. Where one end
+    only is told and nothing came, it counts as a promise of nobody in particular.
     """
     told = [w for w in (lead.low_weeks, lead.high_weeks) if w is not None]
     if not told:
         return None
-    low, high = (min(MOST, supply.lead_days(w, calendar)) for w in (told[0], told[-1]))
+    planned = min(MOST, supply.lead_days(told[-1], calendar))
     source = lead.basis or "lead of the class"
-    spread = None
-    if high and len(told) == 1:
-        spread = _spread(high * _given(guess, 0))
-    elif low == high and high:
-        spread = Spread.fixed(high)
-    elif high:
-        least = max(low, high / NARROW)
-        spread = Spread("lognormal", least, math.sqrt(least * high), high)
-    ends = (spread.low, spread.likely, spread.high) if spread else (0, 0, 0)
-    inputs = Inputs(round(ends[0]), round(ends[1]), round(ends[2]), source)
-    return Wait(high, spread, basis(guess, inputs), inputs, True)
+    known: Belief | Mixture | None = None
+    spread, ends = None, ends_of(lead, calendar)
+    if ends is not None:
+        known = past.belief(part_class, maker, ends, guess.strength) if past else None
+        middle = math.sqrt(ends[0] * ends[1])
+        if known is not None:
+            spread = _spread(middle * _given(known, 0))
+            source += ", corrected by what came so far"
+        elif len(told) == 1:
+            spread = _spread(ends[1] * _given(guess, 0))
+        elif ends[0] == ends[1]:
+            spread = Spread.fixed(middle)
+        else:
+            spread = Spread("lognormal", ends[0], middle, ends[1])
+    low, likely, high = (spread.low, spread.likely, spread.high) if spread else (0, 0, 0)
+    inputs = Inputs(round(low), round(likely), round(high), source)
+    known = known or guess
+    return Wait(planned, spread, basis(known, inputs), inputs, not known.is_history)
 
 
-def unpromised(
-    lead: supply.Lead, placed: date | None, calendar: Calendar, now: float, guess: Belief
-) -> Wait:
+def unpromised(whole: Wait | None, placed: date | None, calendar: Calendar, now: float) -> Wait:
     """Return how long an order without a promise may still take: its lead, less the days gone."""
-    whole = of_lead(lead, calendar, guess)
     if whole is None:
         return Wait(0, None, "ordered, and nobody has said when it comes")
     gone = max(0, now - calendar.number(placed)) if placed else 0
@@ -142,12 +150,19 @@ def unpromised(
         spread = _spread([spread.quantile(known + q * (1 - known)) - gone for q in SHARES])
     else:
         spread = Spread("lognormal", LEAST, math.sqrt(LEAST * 5), 5.0)
-    inputs = replace(whole.inputs, low=round(spread.low), likely=round(spread.likely),
-                     high=round(spread.high)) if whole.inputs else None  # fmt: skip
-    said = whole.basis if inputs is None else basis(guess, inputs)
-    return replace(
-        whole, planned=max(0, whole.planned - gone), spread=spread, basis=said, inputs=inputs
+    was = whole.inputs
+    if was is None:
+        return replace(whole, planned=max(0, whole.planned - gone), spread=spread)
+    inputs = replace(
+        was, low=round(spread.low), likely=round(spread.likely), high=round(spread.high)
     )
+    said = whole.basis.replace(_three(was), _three(inputs))
+    return Wait(max(0, whole.planned - gone), spread, said, inputs, whole.guess)
+
+
+def _three(days: Inputs) -> str:
+    """Return the three days as `roomwright.supply.learning.basis` says them."""
+    return f"{days.low:g}, {days.likely:g} or {days.high:g} days"
 
 
 def _given(known: Belief | Mixture, gone: float) -> Floats:

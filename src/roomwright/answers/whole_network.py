@@ -20,6 +20,7 @@ from roomwright.answers import (
     happened,
     history,
     lead_chains,
+    lead_history,
     lead_spreads,
     orders,
 )
@@ -121,7 +122,7 @@ def _site_work(ask: Ask, luck: Figures, past: CrewHistory) -> Iterator[Uncertain
         low = likely * least if one.days_low is None else float(one.days_low)
         high = likely * most if one.days_high is None else float(one.days_high)
         trades = trades_of(one.trade, ask(known))
-        pace = min(past.pace(trades), lead_spreads.MOST / max(high, likely))
+        pace = min(past.pace(trades), lead_history.MOST / max(high, likely))
         yield Uncertain(
             one.id,
             Spread("triangular", min(low, likely) * pace, likely * pace, max(high, likely) * pace),
@@ -139,6 +140,8 @@ class _Ways:
         self.left = {p.id: p.days_left for p in ask.all(entities.Progress)}
         self.placed = {(o.order, o.line): o for o in ask.all(entities.Order)}
         self.promises = ask(lead_spreads.promises)
+        self.past = ask(lead_history.leads)
+        self.leads: dict[tuple[supply.Lead, str, str], lead_spreads.Wait | None] = {}
         self.activities: list[schedule.Activity] = []
         self.links: list[schedule.Link] = []
         self.progress: dict[str, schedule.Progress] = {}
@@ -213,7 +216,7 @@ class _Ways:
         made = chain_ways.chain_way(
             told, maker, self.calendar, self.ask.as_of, guess=self.promises.guess,
             beyond=self._beyond(need.activity), promised=promised,
-            lead=lead_spreads.of_lead(row.lead, self.calendar, self.promises.guess),
+            lead=self._lead(row, maker),
         )  # fmt: skip
         self.activities += made.activities
         self.links += made.links
@@ -243,7 +246,7 @@ class _Ways:
 
     def _add(self, id: str, days: Number, name: str) -> None:
         self.activities.append(
-            schedule.Activity(id, min(days, lead_spreads.MOST), name, off_site=True)
+            schedule.Activity(id, min(days, lead_history.MOST), name, off_site=True)
         )
 
     def _waits(self, arrive: str, need: supply.Need) -> None:
@@ -264,7 +267,8 @@ class _Ways:
         if row.measure is not None:
             self._measured(row, ids[0])
             return lead_spreads.Wait(0, None, "made to a measure: its lead stands in the network")
-        lead = lead_spreads.of_lead(row.lead, self.calendar, self.promises.guess)
+        maker = row.makers[0] if row.makers else ""
+        lead = self._lead(row, maker)
         if lead is None:
             self.notes.append(f"{row.line} {row.name}: nobody has said how long it takes")
             return None
@@ -272,7 +276,6 @@ class _Ways:
         ids.append(id)
         self._add(id, lead.planned, f"{name}: make and ship")
         self.links.append(schedule.Link(ids[0], id))
-        maker = row.makers[0] if row.makers else ""
         self._spread(id, lead, maker, f"to order {row.part_class} {maker}".rstrip())
         return lead
 
@@ -315,13 +318,22 @@ class _Ways:
             )  # fmt: skip
         else:
             wait = lead_spreads.unpromised(
-                row.lead, placed.placed, self.calendar, self.now, self.promises.guess
+                self._lead(row, maker), placed.placed, self.calendar, self.now
             )
         self._add(id, wait.planned, f"{name}: on order {finding.order}")
         # what one maker promised on one day for one day comes on one truck
         truck = f"{maker or finding.order} {self._said(placed)} {placed.promised}"
         self._spread(id, wait, maker, f"on order {truck}")
         return wait
+
+    def _lead(self, row: orders.OrderRow, maker: str) -> lead_spreads.Wait | None:
+        """Return how long an order takes that is placed today, by its class and by what came."""
+        key = row.lead, row.part_class, maker
+        if key not in self.leads:
+            self.leads[key] = lead_spreads.of_lead(
+                row.lead, self.calendar, self.promises.guess, self.past, row.part_class, maker
+            )
+        return self.leads[key]
 
     def _said(self, order: entities.Order) -> date | None:
         """Return the day on which a promise was given: that of the order unless it moved."""
