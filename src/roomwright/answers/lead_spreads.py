@@ -176,8 +176,11 @@ def _given(known: Belief | Mixture, gone: float) -> Floats:
     middle = float(weights @ centers)
     wide = math.sqrt(float(weights @ (spreads**2 + centers**2)) - middle**2)
     first = math.log(gone) if gone > 0 else middle - 12 * wide
+    still = weights * ndtr((centers - first) / spreads)
+    heavy = still > still.max() / 1e5  # the rest weighs less than days are told apart by
+    weights, centers, spreads = weights[heavy], centers[heavy], spreads[heavy]
     above = max(first, middle)
-    at = np.linspace(first, above + 12 * wide + 4 * (above - middle), 300)
+    at = np.linspace(first, above + 12 * wide + 4 * (above - middle), 160)
     later = np.array([float(weights @ ndtr((centers - y) / spreads)) for y in at])
     left *= later[0] if gone > 0 else 1.0
     tiny = 1e-300
