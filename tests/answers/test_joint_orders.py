@@ -185,7 +185,7 @@ def test_what_nobody_has_said_is_told() -> None:
     assert found.days[0][1] == WRITTEN  # early is free
     assert [n.split(" L1, L2, L3")[0] for n in found.notes] == [
         "Nobody has said what it costs to have",
-        "No price is known of",
-        "Nobody has said what room",
+        "Nobody has said the price of",
+        "Nobody has said how much room goes to",
     ]
     assert found.as_json()["notes"] == list(found.notes)

@@ -51,7 +51,7 @@ def test_nine_activities() -> None:
     """Inputs and the critical path A-C-F-I.
 
     [P] Hendrickson and Au, Project Management for Construction, table 10-1, path in chapter 11.
-    The other rows [C] follow from the inputs and were checked by a linear programme.
+    The other rows [C] follow from the inputs and were checked by a linear program.
     """
     days = dict(zip("ABCDEFGHI", (4, 3, 8, 7, 9, 12, 2, 5, 6), strict=True))
     after = {"C": "A", "D": "A", "E": "B C", "F": "B C", "G": "D E", "H": "D E", "I": "F G"}

@@ -1,4 +1,4 @@
-"""The passes against a linear programme, a graph library and a clock that walks the half days."""
+"""The passes against a linear program, a graph library and a clock that walks the half days."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ def weight(net: Network, link) -> float:
 
 
 @pytest.mark.parametrize("seed", range(200))
-def test_early_and_late_starts_equal_a_linear_programme(seed: int) -> None:
+def test_early_and_late_starts_equal_a_linear_program(seed: int) -> None:
     net = network(seed)
     found = passes(net, HOUSE)
     count = len(net)

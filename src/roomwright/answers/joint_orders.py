@@ -216,17 +216,17 @@ def _unknown(ask: Ask, lines: Sequence[str], bound: Limits) -> Iterable[str]:
         )
     unpriced = [n for n, k in kept.items() if k.price is None]
     if bound.cash is not None and unpriced:
-        yield f"No price is known of {_some(unpriced)}: no cash is kept for it"
+        yield f"Nobody has said the price of {_some(unpriced)}: no cash is kept for that"
     roomless = [n for n, k in kept.items() if not k.room]
     if bound.room is not None and roomless:
-        yield f"Nobody has said what room {_some(roomless)} takes: none is kept for it"
+        yield f"Nobody has said how much room goes to {_some(roomless)}: none is kept for that"
 
 
 def _later(lines: Sequence[str]) -> Iterable[str]:
     if lines:
         yield (
             f"{_some(lines)} can't be ordered yet (a measure or other work comes first): not in "
-            "this plan, and nothing is kept for it"
+            "this plan, and nothing is kept for that"
         )
 
 
