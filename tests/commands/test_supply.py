@@ -91,7 +91,7 @@ def test_damage_is_counted_against_what_came(facts):
     assert "only 0 good" in said  # it came on the 26th
     assert "how many" in refused(facts, "record event", what="damaged", line="L1", on="2027-03-27")
     said = refused(facts, "record event", what="installed", line="L1", on="2027-03-28", qty=2)
-    assert "2 of L1 installed, but 1 of order P1 came" in said
+    assert "2 of L1 installed, but only 1 good of order P1 were here" in said
 
 
 def test_events_are_refused_in_words(facts):

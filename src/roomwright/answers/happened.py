@@ -11,6 +11,7 @@ from typing import Any
 from roomwright.answers import dates
 from roomwright.answers.engine import Ask, query
 from roomwright.days import Calendar, HorizonError, show_date, show_days
+from roomwright.job import pieces
 from roomwright.job.entities import Event, Order, Receipt, Vendor
 from roomwright.job.facts import natural
 
@@ -28,9 +29,9 @@ class OrderStory:
     """One order of a line: its promises in turn, and what is here of it.
 
     `moved` counts the changes of the promised day and `later` the working days between the first
-    and the last one [days]; `lost` are the pieces damaged or returned, `damaged` the
-    former; `complete` is the day on which the last piece that was wanted came, None while any is
-    missing or its day is not known.
+    and the last one [days]; `lost` are the pieces damaged or returned, each once, `damaged` those
+    that were damaged; `complete` is the day on which the last piece that was wanted came, None
+    while any is missing or its day is not known.
     """
 
     order: str
@@ -143,7 +144,7 @@ def _order(
     days = [w.day for w in words if w.day is not None]
     changes = sum(a != b for a, b in pairwise(days))
     came = sum(r.qty for r in receipts)
-    lost = sum(e.qty or 0 for e in events if e.what in ("damaged", "returned"))
+    lost = pieces.told(receipts, events).lost
     damaged = sum(e.qty or 0 for e in events if e.what == "damaged")
     complete = None
     if came - lost >= order.qty and all(r.on for r in receipts):

@@ -17,6 +17,7 @@ from roomwright.answers import dates, happened
 from roomwright.answers.calendars import of_maker
 from roomwright.answers.engine import Ask, query
 from roomwright.days import Calendar, Number
+from roomwright.job import pieces
 from roomwright.job.entities import (
     Activity,
     Event,
@@ -285,6 +286,12 @@ class _Chain:
             found += self._event(event, event.on or start)
         return found
 
+    def _good_returned(self, event: Event) -> int:
+        """Return how many pieces of a return were good; damaged ones were lost already."""
+        came = [r for r in self.ask.where(Receipt, "line", self.part.id) if r.order == event.order]
+        mine = [e for e in self.events if e.order == event.order]
+        return pieces.told(came, mine).good_returned.get(event.id, 0)
+
     def _event(self, event: Event, on: date) -> list[history.Event]:
         qty = event.qty or 1
         if event.what in _STEP:
@@ -292,7 +299,8 @@ class _Chain:
         if event.what == "shipped":
             return [history.Shipped(on)]
         if event.what == "returned":
-            return [history.Returned(on, qty)]
+            good = self._good_returned(event)
+            return [history.Returned(on, good)] if good else []
         return [history.Damaged(on, qty, claimed=on)]  # claims are told by `happened`
 
     def _in_elapsed_days(

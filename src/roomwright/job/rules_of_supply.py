@@ -20,6 +20,7 @@ from roomwright.job.entities import (
 )
 from roomwright.job.errors import Problem
 from roomwright.job.facts import Change, Facts
+from roomwright.job.pieces import told
 from roomwright.job.words import day, named, number
 
 OURS = ("decide", "measure", "receive", "hold")
@@ -114,32 +115,17 @@ def of_event(facts: Facts, event: Event) -> Iterator[Fault]:
 
 
 def of_pieces(facts: Facts, order: str, line: str) -> Iterator[Fault]:
-    """On no day were more pieces damaged or returned than had come; no more installed than came."""
+    """On no day were more pieces damaged, sent back or installed than there were to be."""
     events = [e for e in facts.where(Event, "line", line) if e.order == order]
     if not any(e.what in COUNTED for e in events):
         return
-    came = [r for r in facts.where(Receipt, "line", line) if r.order == order]
-    moves = [(r.on or date.min, 0, r.qty, "") for r in came]
-    moves += [
-        (e.on or date.max, 1, -(e.qty or 0), e.id)
-        for e in events
-        if e.what in ("damaged", "returned")
-    ]
-    here = 0
-    for _, _, qty, id in sorted(moves):
-        here += qty
-        if here < 0:
-            what = next(e for e in events if e.id == id)
-            yield Fault("event", id, "qty", f"{what.qty} of {line} {what.what}, but only "
-                        f"{here - qty} good of order {order} were here",
-                        "correct the count, or record what came first")  # fmt: skip
-            break
-    put_in = sum(e.qty or 0 for e in events if e.what == "installed")
-    total = sum(r.qty for r in came)
-    if put_in > total:
-        last = [e for e in events if e.what == "installed"][-1]
-        yield Fault("event", last.id, "qty", f"{put_in} of {line} installed, but {total} of order "
-                    f"{order} came", "correct the count, or record what came first")  # fmt: skip
+    wrong = told((r for r in facts.where(Receipt, "line", line) if r.order == order), events).wrong
+    if wrong is not None:
+        event, there = wrong
+        kind = "" if event.what == "returned" else " good"
+        yield Fault("event", event.id, "qty", f"{event.qty} of {line} {event.what}, but only "
+                    f"{there}{kind} of order {order} were here",
+                    "correct the count, or record what came first")  # fmt: skip
 
 
 def _owned(fact: LeadStep | FieldMeasure) -> Iterator[Fault]:

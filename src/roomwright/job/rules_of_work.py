@@ -21,6 +21,7 @@ from roomwright.job.entities import (
 )
 from roomwright.job.errors import Problem
 from roomwright.job.facts import Change, Facts
+from roomwright.job.pieces import told
 from roomwright.job.words import day, number
 
 
@@ -66,7 +67,9 @@ def days_are_halves(facts: Facts, changes: Sequence[Change]) -> Iterator[Problem
                 said = f"{what}: {number(v)} days is finer than half a day: use whole or half days."
                 yield Problem(c.kind, c.id, field, said)
             elif v is not None and abs(v) > most:
-                yield Problem(c.kind, c.id, field, f"{what}: {number(v)} days: give {most} at most.")
+                yield Problem(
+                    c.kind, c.id, field, f"{what}: {number(v)} days: give {most} at most."
+                )
 
 
 def _in_order(
@@ -166,11 +169,8 @@ def receipts_within_orders(facts: Facts, changes: Sequence[Change]) -> Iterator[
 
 def lost_of(facts: Facts, order: str, line: str) -> int:
     """Return how many pieces of an order line were damaged or sent back: they come again."""
-    return sum(
-        e.qty or 0
-        for e in facts.where(Event, "line", line)
-        if e.order == order and e.what in ("damaged", "returned")
-    )
+    events = [e for e in facts.where(Event, "line", line) if e.order == order]
+    return told((r for r in facts.where(Receipt, "line", line) if r.order == order), events).lost
 
 
 def no_link_cycles(facts: Facts, changes: Sequence[Change]) -> Iterator[Problem]:
