@@ -347,3 +347,21 @@ def test_a_maker_slow_with_one_class_is_taken_for_slow_with_another():
     (coming,) = found["L41"].rests  # on order without a promise, 5 days gone
     assert coming.spread.likely == pytest.approx(oak.spread.likely - 5, rel=0.05)
     assert coming.basis == "history of 12 deliveries"
+
+
+def test_what_came_on_the_day_of_an_order_was_not_known_when_it_was_placed():
+    """Ten came three times as late as promised, all on the day on which the next was ordered."""
+    day = date(2027, 3, 22)
+    late = [(f"P{i}", "Quarry", f"L{i}", date(2027, 2, 8), date(2027, 2, 22), day)
+            for i in range(1, 11)]  # fmt: skip
+    rows = [*late, ("PX", "Quarry", "L20", day, day + timedelta(days=14), "")]
+    told = {s.consignment.order: s for s in house(**ordered(rows)).ask(said)}
+    rows[-1] = ("PX", "Quarry", "L20", day + timedelta(days=1), day + timedelta(days=15), "")
+    next_day = {s.consignment.order: s for s in house(**ordered(rows)).ask(said)}
+    assert told["PX"].guess
+    assert not next_day["PX"].guess
+    # Student's t after ten ratios of 3, by the formulas of the model
+    rate = 4 / 2 * 0.25**2 + 4 * 10 * (math.log(3) - math.log(1.05)) ** 2 / 14 / 2
+    center = (4 * math.log(1.05) + 10 * math.log(3)) / 14
+    scale = math.sqrt(rate * (14 + 1) / (7 * 14))
+    assert next_day["PX"].quote.said == math.ceil(10 * math.exp(center + scale * t(14).ppf(0.8)))

@@ -15,7 +15,7 @@ come from the deliveries that had come by the day before, with the guess of toda
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from itertools import pairwise
 from typing import Final
@@ -280,7 +280,7 @@ def said(ask: Ask) -> tuple[Said, ...]:
     known, guess, house = ask(consignments), ask(guess_of), ask(dates.calendar)
     found = []
     for one in known:
-        before = [c for c in known if c is not one and c.placed <= one.placed]
+        before = [_that_morning(c, one.placed) for c in known if c is not one]
         then = believed(before, one.classes[0], one.maker, guess, one.placed, house)
         days = one.whole * then.ratio(SURE)
         so_far = house.between(one.placed, ask.as_of)
@@ -288,6 +288,11 @@ def said(ask: Ask) -> tuple[Said, ...]:
         quote = Quote(promised, one.took, max(0, so_far))
         found.append(Said(one, promised, quote, not then.is_history))
     return tuple(found)
+
+
+def _that_morning(one: Consignment, day: date) -> Consignment:
+    """Return a delivery as it was known on the morning of a day: what came that day had not."""
+    return replace(one, arrived=None, took=None) if one.arrived == day else one
 
 
 @query("past days that were 80 % sure")
