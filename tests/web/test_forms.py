@@ -90,7 +90,9 @@ def test_a_stale_form_is_a_conflict_that_shows_both_values(client, store):
     assert at(store) == (76, 84)
 
 
-@pytest.mark.parametrize("expect", ["piece", "piece T1 x", "T1 3", "piece T1 -1"])
+@pytest.mark.parametrize(
+    "expect", ["piece", "piece T1 x", "T1 3", "piece T1 -1", "zzz T1 3", "piece T1 " + "9" * 5000]
+)
 def test_a_broken_expectation_is_refused(client, expect):
     assert move(client, dx="1", _expect=expect).status_code == 422
 

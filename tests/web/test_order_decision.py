@@ -43,6 +43,12 @@ def test_an_offer_is_compared_with_doing_nothing(reading):
         ("hurry_days=3&hurry_price=much", "no price"),
         ("hurry_days=3&hurry_price=1e9", "no price"),
         ("other_days=-1", "whole number"),
+        ("sure=000000001" + "0" * 5000, "from 1 to 99"),
+        ("hurry_days=000000005999&hurry_price=1", "from 1 to 400"),
+        ("hurry_days=5&hurry_price=" + "0" * 14 + "9" * 400, "no price"),
+        ("hurry_days=5&hurry_price=" + "0" * 400, "no price"),
+        ("hurry_days=5&hurry_price=10000000.01", "no price"),
+        ("hurry_days=²", "whole number"),
     ],
 )
 def test_nonsense_is_refused_in_words(reading, asked, says):

@@ -15,6 +15,7 @@ from roomwright.days import show_date
 from roomwright.drawing.look_ahead import look_ahead_grid
 from roomwright.job.entities import Booking, Crew, Drying
 from roomwright.sheets import look_ahead as paper
+from roomwright.trades import key_of
 from roomwright.web.crew_searches import CrewSearches, Later, Search
 from roomwright.web.desk import AtDesk, AtHouse, HouseAt, house_at
 from roomwright.web.house_page import house_page
@@ -68,7 +69,7 @@ def page_of_crews(
     facts = at.answers.facts
     return house_page(
         request, desk, at, "crews.html", found=found, later=later,
-        crews={c.id: c for c in facts.all(Crew)}, drying=facts.all(Drying),
+        crews={key_of(c.id): c for c in facts.all(Crew)}, key_of=key_of, drying=facts.all(Drying),
         bookings={b.id: b for b in facts.all(Booking)},
         coming=[w for w in found.work if w.days and w.place.state == "to do"],
         trades=sorted({t for w in found.work for t in w.trades}, key=str.lower),

@@ -54,6 +54,10 @@ class HouseAt:
         """The day for which the answers hold."""
         return self.answers.as_of
 
+    def version(self, kind: str, id: str) -> int:
+        """Return the version of a fact that a page shows; 0 where there is none."""
+        return self.answers.facts.version(kind, id)
+
     def undecided(self, line: str) -> list[Choice]:
         """Return the choices that hold a line of the plan: nobody has decided them."""
         part = self.answers.facts.find(Part, line)

@@ -1,9 +1,16 @@
 """Running commands for a person: from a form, from the page's outbox, or from the API.
 
 A form posts to ``/h/HOUSE/do/COMMAND`` with the command's fields; fields that begin with an
-underscore are ours: ``_nonce`` (drawn when the form was shown), ``_back`` (where to go then) and
-``_expect`` (the version of the fact that the person saw, as ``piece T1 3``). With script the same
-form goes through the outbox and is answered in JSON.
+underscore are ours:
+
+* ``_nonce``: drawn when the form was shown
+* ``_back``: where to go then
+* ``_expect``: the version of the fact that the person saw, as ``piece T1 3``. A form that shows
+  what is and takes it anew carries it, so that nobody wipes out what another wrote meanwhile.
+* ``_empty``, ``_none``: names of fields which are emptied where they are left empty: text, and what
+  is not text
+
+With script the same form goes through the outbox and is answered in JSON.
 """
 
 from __future__ import annotations
@@ -17,6 +24,7 @@ from starlette.datastructures import FormData, UploadFile
 from starlette.responses import JSONResponse, RedirectResponse, Response
 
 from roomwright import commands
+from roomwright.job.entities import KINDS
 from roomwright.web.desk import WHO, AtDesk, Desk, form_id
 from roomwright.web.formed import nested
 from roomwright.web.trouble import RefusedError, wants_json
@@ -55,10 +63,22 @@ def expected(text: str) -> dict[tuple[str, str], int]:
     for line in text.split("\n"):
         kind, _, rest = line.strip().partition(" ")
         id, _, version = rest.rpartition(" ")
-        if not id or not version.isdecimal():
+        known = kind in KINDS and version.isdecimal() and len(version) <= 12
+        if not id or not known:
             raise RefusedError("The form is broken: open the page again and repeat it.")
         seen[kind, id] = int(version)
     return seen
+
+
+def emptied(ours: Mapping[str, str], said: Mapping[str, str]) -> dict[str, str | None]:
+    """Return the fields that the form showed and the person left empty or emptied.
+
+    >>> emptied({"_empty": "days note", "_none": "crews"}, {"days": "tue"})
+    {'note': '', 'crews': None}
+    """
+    names = {**dict.fromkeys(ours.get("_empty", "").split(), ""),
+             **dict.fromkeys(ours.get("_none", "").split())}  # fmt: skip
+    return {name: value for name, value in names.items() if name not in said}
 
 
 def own_page(back: str, default: str) -> str:
@@ -127,7 +147,7 @@ async def do(request: Request, house: str, command: str, desk: AtDesk) -> Respon
     ours = {k: said.pop(k) for k in list(said) if k.startswith("_")}
     name = command.replace("-", " ")
     done = await run_in_threadpool(
-        perform, desk, house, name, nested(said),
+        perform, desk, house, name, {**nested(said), **emptied(ours, said)},
         command_id=form_id(ours.get("_nonce", ""), name, sorted(said.items())),
         expect=expected(ours["_expect"]) if "_expect" in ours else None,
     )  # fmt: skip

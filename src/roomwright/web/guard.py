@@ -100,7 +100,7 @@ class Guard:
             )
         limit = most_of(scope["path"])
         told = headers.get("content-length", "0")
-        if not told.isdecimal() or int(told) > limit:
+        if not told.isdecimal() or len(told) > 18 or int(told) > limit:
             return PlainTextResponse(too_large(limit), status_code=413)
         return None
 

@@ -18,6 +18,8 @@ from roomwright.web.trouble import RefusedError
 OFFERS: Final = (("expedite", "hurry"), ("substitute", "other"))
 """Kinds of offers and the fields in which they stand: ``hurry_days``, ``hurry_price``."""
 MOST_DAYS, MOST_PRICE = 400, 10_000_000
+LONGEST: Final = 14
+"""So many characters a number may have."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,15 +65,19 @@ def decided(request: Request, at: HouseAt, line: str) -> Decided | None:
 
 
 def _whole(text: str, field: str, least: int, most: int) -> int | None:
-    if not text.strip():
+    plain = text.strip()
+    if not plain:
         return None
-    if not text.strip().isdecimal() or not least <= int(text.strip()[:9]) <= most:
+    value = int(plain) if len(plain) <= LONGEST and plain.isdecimal() else None
+    if value is None or not least <= value <= most:
         raise RefusedError(f"“{text[:20]}”: give a whole number from {least} to {most}.", field)
-    return int(text.strip())
+    return value
 
 
 def _price(text: str, field: str) -> float:
     plain = text.replace("$", "").replace(",", "").strip() or "0"
-    if not plain.replace(".", "", 1).isdecimal() or float(plain[:14]) > MOST_PRICE:
+    digits = len(plain) <= LONGEST and plain.replace(".", "", 1).isdecimal()
+    value = float(plain) if digits else None
+    if value is None or value > MOST_PRICE:
         raise RefusedError(f"“{text[:20]}” is no price: give it like 350.", field)
-    return float(plain)
+    return value
