@@ -50,7 +50,7 @@ def test_a_promise_that_moves_keeps_the_one_before(facts):
     assert facts.get(Order, "P1/L1").promised == date(2027, 4, 15)
     events = [(e.what, e.on, e.day) for e in facts.all(Event)]
     assert events == [
-        ("promised", date(2027, 3, 23), date(2027, 4, 1)),
+        ("promised", None, date(2027, 4, 1)),  # nobody wrote down when
         ("promised", date(2027, 3, 30), date(2027, 4, 8)),
         ("promised", date(2027, 4, 5), date(2027, 4, 15)),
     ]
@@ -58,6 +58,12 @@ def test_a_promise_that_moves_keeps_the_one_before(facts):
     assert said == "Line L1 on order P1: no promise any more (was Apr 15, 2027)."
     assert [e.what for e in facts.all(Event)][-1] == "withdrawn"
     assert facts.get(Order, "P1/L1").promised is None
+
+
+def test_a_promise_moves_by_the_days_that_the_house_works(facts):
+    facts, _ = done(facts, "set calendar", calendar="house", closed="2027-04-02 to 2027-04-07")
+    _, said = done(facts, "promise", **LINE, promised="2027-04-08", on="2027-03-30")
+    assert said.endswith("(was Apr 1, 2027), 1 working day later.")  # Apr 2 to 7 is closed
 
 
 def test_the_same_promise_said_again_is_a_word_only_with_its_day(facts):

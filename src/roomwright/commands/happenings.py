@@ -11,7 +11,6 @@ from pydantic import Field
 from roomwright.commands.base import BadCommandError, Command, Past, Work, add, edit, need
 from roomwright.commands.orders import RecordReceipt, ordered
 from roomwright.commands.progress import near_the_house
-from roomwright.days import Calendar
 from roomwright.job.entities import (
     BEFORE_AN_ORDER,
     COUNTED,
@@ -23,8 +22,10 @@ from roomwright.job.entities import (
     Order,
     Part,
     Text,
+    WorkCalendar,
 )
 from roomwright.job.facts import Change, Facts
+from roomwright.job.rules_of_calendars import HOUSE, house_rota
 from roomwright.job.words import day
 
 
@@ -61,7 +62,8 @@ class Promise(Command):
     def _events(self, facts: Facts, order: Order) -> list[Change]:
         """Return the promise as an event, and the first one too if it was none so far.
 
-        The same day said again is a new word only where it is known when it was said.
+        The same day said again is a new word only where it is known when it was said. Nobody wrote
+        down when the first was said, so it has no day.
         """
         held = [
             e
@@ -75,7 +77,7 @@ class Promise(Command):
         if not held and order.promised is not None and not same:
             said.append(
                 Event(id=next_event(facts), what="promised", order=self.order, line=self.line,
-                      on=order.placed, day=order.promised, note="as first promised")
+                      day=order.promised, note="as first promised")
             )  # fmt: skip
         said.append(
             Event(id=next_event(facts, len(said)), order=self.order, line=self.line, on=self.on,
@@ -169,12 +171,13 @@ def next_event(facts: Facts, skip: int = 0) -> str:
 
 
 def _moved(facts: Facts, was: date | None, now: date) -> str:
-    """Return by how many working days a promise moved, in words."""
-    house = facts.find(House, "house")
+    """Return by how many working days of the house a promise moved, in words."""
+    house = facts.find(House, HOUSE)
     if was is None or was == now or house is None:
         return ""
     try:
-        days = Calendar.of(house.site_start, house.work_week, house.days_off).between(was, now)
+        rota = house_rota(house, facts.find(WorkCalendar, HOUSE))
+        days = rota.calendar(house.site_start).between(was, now)
     except ValueError:  # beyond the calendar
         return ""
     way = "later" if days > 0 else "sooner"
