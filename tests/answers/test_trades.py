@@ -12,6 +12,9 @@ from roomwright.answers.look_ahead import look_ahead
 from roomwright.answers.visits import visits
 from roomwright.answers.who import who
 from roomwright.answers.whole_network import whole
+from roomwright.commands import parse
+from roomwright.exchange.folder import FolderError
+from roomwright.job.entities import Crew
 
 DAY = date(2027, 3, 1)
 WORK = (
@@ -95,3 +98,11 @@ def test_what_was_sure_rests_only_on_works_that_were_over_by_then():
     last = found.works[-1]
     assert sum(w.finished < last.started for w in found.works) == 10
     assert last.sure > found.works[0].sure
+
+
+def test_a_trade_is_told_once():
+    with pytest.raises(FolderError, match="Tile again"):
+        glass_house(crews="trade,crews\nTile,1\ntile,2\n")
+    held = glass_house(crews="trade,crews,wet\nTile,1,yes\n").facts
+    (change,) = parse("set crew", {"trade": "tile", "crews": 2}).changes(held)
+    assert change.after == Crew(id="Tile", crews=2, wet="yes")

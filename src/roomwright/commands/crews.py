@@ -21,6 +21,7 @@ from roomwright.commands.progress import near_the_house
 from roomwright.job.entities import Activity, Booking, Crew, Drying, Fact, Id, Number, Text
 from roomwright.job.facts import Change, Facts
 from roomwright.job.words import day, number
+from roomwright.trades import key_of
 
 
 class SetCrew(Command):
@@ -38,7 +39,8 @@ class SetCrew(Command):
     def work(self, facts: Facts, past: Past) -> Work:
         """Return the crew."""
         said = {f: getattr(self, f) for f in self.model_fields_set - {"trade"}}
-        change = _set(facts, Crew, self.trade, said)
+        known = (c.id for c in facts.all(Crew) if key_of(c.id) == key_of(self.trade))
+        change = _set(facts, Crew, next(known, self.trade), said)
         crew = change.after
         told = []
         if isinstance(crew, Crew):

@@ -10,6 +10,7 @@ from roomwright.job.errors import Problem
 from roomwright.job.facts import Change, Facts
 from roomwright.job.rules_of_supply import Fault
 from roomwright.job.words import day, named, number
+from roomwright.trades import key_of
 
 MOST_DRYING = 60
 """A room closed for longer is a slip of the pen [days]."""
@@ -18,15 +19,22 @@ MOST_DRYING = 60
 def faults(facts: Facts) -> Iterator[Fault]:
     """Yield all that is wrong with crews, drying and bookings."""
     for crew in facts.all(Crew):
-        yield from of_crew(crew)
+        yield from of_crew(facts, crew)
     for drying in facts.all(Drying):
         yield from of_drying(drying)
     for booking in facts.all(Booking):
         yield from of_booking(facts, booking)
 
 
-def of_crew(crew: Crew) -> Iterator[Fault]:
-    """A crew is one trade: work of two trades names both with a stroke between."""
+def of_crew(facts: Facts, crew: Crew) -> Iterator[Fault]:
+    """A crew is one trade: work of two trades names both with a stroke between.
+
+    A trade is told once, however it is written.
+    """
+    same = (c.id for c in facts.all(Crew) if key_of(c.id) == key_of(crew.id) and c.id != crew.id)
+    for other in same:
+        yield Fault("crew", crew.id, "id", f"is the trade {other} again",
+                    "say all of it in one row: capitals make no other trade")  # fmt: skip
     if "/" in crew.id:
         first, _, second = crew.id.partition("/")
         yield Fault("crew", crew.id, "id", "names two trades",
@@ -64,7 +72,7 @@ def crews_make_sense(facts: Facts, changes: Sequence[Change]) -> Iterator[Proble
         f = c.after
         found: Iterator[Fault] = iter(())
         if isinstance(f, Crew):
-            found = of_crew(f)
+            found = of_crew(facts, f)
         elif isinstance(f, Drying):
             found = of_drying(f)
         elif isinstance(f, Booking):
