@@ -174,6 +174,39 @@ def test_trucks_on_the_way_that_break_a_limit_are_told() -> None:
     assert told.endswith("4 of 3")
 
 
+def test_two_lines_of_one_order_are_one_receipt() -> None:
+    """L4 and L5 come together, as one truck: one a day is not broken; by two orders it is."""
+    one = "PO-1,Quarry,L4,1,2027-03-15,2027-04-19\nPO-1,Quarry,L5,1,2027-03-15,2027-04-19\n"
+    two = one.replace("PO-1,Quarry,L5", "PO-2,Mill,L5")
+    said = {"storage": "50", "receipts_most": 1}
+    notes = []
+    for orders in (one, two):
+        found = small(said, parts=PANEL, orders=orders).ask(order_plan)
+        assert found is not None
+        notes.append([n for n in found.notes if "by itself" in n])
+    assert notes[0] == []
+    assert [n.rpartition(": ")[2] for n in notes[1]] == ["2 of 1"]
+
+
+def test_cash_is_out_from_the_order_and_the_landing_until_the_need() -> None:
+    """Glass for 1,000, a tenth paid when ordered, is on the way: 100 are out, then all of it."""
+    orders = "PO-1,Quarry,L4,1,2027-03-15,2027-04-19\n"
+    parts = PANEL.replace("L5,1,PANEL,1\n", "")
+    said = {"line": "L4", "price": "1000", "deposit": "10"}
+    work = WORK.replace("tile,1,", "tile,1,2027-05-24").format("2027-06-07")
+    told = {}
+    for most in ("99", "100", "999", "1000"):
+        house = small({"storage": "50", "cash_most": most}, said, parts=parts, orders=orders,
+                      activities=work)  # fmt: skip
+        found = house.ask(order_plan)
+        assert found is not None
+        (told[most],) = [n for n in found.notes if "by itself" in n] or [""]
+    assert "cash on Mar 29: 100 of 99" in told["99"]
+    assert told["100"].endswith("1,000 of 100")
+    assert told["999"].endswith("1,000 of 999")
+    assert told["1000"] == ""
+
+
 def test_without_a_cost_of_a_day_nothing_is_planned() -> None:
     with pytest.raises(DecisionError, match="what a day of the house costs"):
         small({"storage": "50", "room_most": 1000}, a_day=None).ask(order_plan)

@@ -83,7 +83,7 @@ def order_plan(ask: Ask) -> OrderPlan | None:
     if not ask.fact(House, "house").cost_per_day:
         raise DecisionError(
             "nobody has said what a day of the house costs, so no order could be too late: say it "
-            "first (cost_per_day, in house.toml)"
+            "first (set house, or cost_per_day in house.toml)"
         )
     trucks, fixed, later = _sorted(ask)
     plan = plan_orders([t.line(EARLIER) for t in trucks], bound, fixed)
