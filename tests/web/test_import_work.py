@@ -5,6 +5,7 @@ import io
 import re
 
 import openpyxl
+import pytest
 from tests.web.conftest import HOUSE
 from tests.web.test_pages import Links
 
@@ -109,3 +110,37 @@ def test_bent_pages_and_files_are_refused_in_words(client):
     assert "Choose a file" in client.post(AT, data={"x": "1"}).text
     assert "Not read" in send(client, b"PK\x03\x04 no").text
     assert client.post(AT, files={"file": ("x.xlsx", b"0" * 6_000_000)}).status_code == 413
+
+
+@pytest.mark.parametrize("cells", [
+    '{"file":"a","sheets":[{"name":"a","rows":[],"notes":[],"bad":[[1e999,1,"a","b","c"]]}]}',
+    '{"file":"a","sheets":[{"name":"a","rows":[],"notes":[],"bad":[[-1,1,"a","b","c"]]}]}',
+    '{"file":"\\ud800","sheets":[]}',
+    '{"file":"a","sheets":[{"name":"a","rows":[["\\ud800"]],"notes":[],"bad":[]}]}',
+    '{"file":"a","sheets":' + "[" * 50_000 + "]" * 50_000 + "}",
+    '{"file":"a","sheets":[{"name":"a","rows":"ab","notes":[],"bad":[]}]}',
+])  # fmt: skip
+def test_cells_bent_on_their_way_are_refused_in_words(client, cells):
+    said = client.post(AT, data={"cells": cells, "use.0": "activities"})
+    assert said.status_code == 422
+    assert "The page is broken" in said.text
+
+
+def test_cells_that_grew_on_their_way_are_refused(client):
+    row = '["x"],' * 3_001
+    cells = '{"file":"a","sheets":[{"name":"a","rows":[' + row[:-1] + '],"notes":[],"bad":[]}]}'
+    assert "more than 3000 rows" in client.post(AT, data={"cells": cells}).text
+
+
+def test_what_is_shown_can_be_taken_whatever_its_letters_weigh(client, store):
+    """Letters of two bytes: over a megabyte of cells is shown, and then taken."""
+    rows = "".join(f"Z{i},{'ñ' * 400},1\n" for i in range(1_400))
+    page = send(client, f"id,name,days\n{rows}".encode(), "a.csv").text
+    assert "1400 activities" in page.replace(",", "")
+    fields = carried(page)
+    assert len(fields["cells"].encode()) > 1_048_576
+    done = client.post(AT, files={"x": ("", b"")}, data={**fields, "do": "take"})
+    assert done.status_code == 303, done.text[:500]
+    assert store.facts("tern-hollow").get(Activity, "Z7").name == "ñ" * 400
+    wide = "".join(f"Z{i},{'ñ' * 900},1\n" for i in range(1_400))
+    assert "too long for one page" in send(client, f"id,name,days\n{wide}".encode(), "a.csv").text

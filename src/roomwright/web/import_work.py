@@ -9,16 +9,17 @@ from __future__ import annotations
 import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Annotated, Any
 
 from fastapi import APIRouter, Request
+from pydantic import BaseModel, Field
 from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import FormData, UploadFile
 from starlette.responses import Response
 
 from roomwright import commands
 from roomwright.answers.dates import dates
-from roomwright.exchange.grids import Grid, Note, SheetError, read_sheets
+from roomwright.exchange.grids import Grid, Note, SheetError, bounded, read_sheets
 from roomwright.exchange.work_sheet import (
     ACTIVITY_FIELDS,
     LINK_FIELDS,
@@ -36,8 +37,11 @@ from roomwright.web.trouble import RefusedError
 
 router = APIRouter()
 
-CARRIED = 800_000
-"""So many characters of cells a page carries along."""
+Place = Annotated[int, Field(ge=0, lt=100_000)]
+"""A row or column, counted from 0."""
+
+CARRIED = 2_000_000
+"""So much of cells a page carries along [bytes]."""
 SHOWN_ROWS = 8
 SHOWN_ERRORS = 100
 
@@ -69,27 +73,45 @@ def carried(file: str, grids: Sequence[Grid]) -> str:
             for g in grids
         ],
     }, ensure_ascii=False, separators=(",", ":"))  # fmt: skip
-    if len(text) > CARRIED:
+    if len(text.encode()) > CARRIED:
         raise SheetError("This sheet is too long for one page: take a part of its rows at a time.")
     return text
+
+
+class CarriedSheet(BaseModel):
+    """A sheet as a page carries it."""
+
+    name: str = Field(max_length=31)
+    rows: tuple[tuple[str, ...], ...]
+    notes: tuple[tuple[str, str, str], ...]
+    bad: tuple[tuple[Place, Place, str, str, str], ...]
+
+    def grid(self) -> Grid:
+        """Return it as it was read.
+
+        Raises
+        ------
+        SheetError
+            if it grew on its way.
+        """
+        bad = {(r, c): Note(*rest) for r, c, *rest in self.bad}
+        return bounded(self.name, self.rows, [Note(*n) for n in self.notes], bad)
+
+
+class Carried(BaseModel):
+    """The file and the sheets that a page carries."""
+
+    file: str = Field(max_length=80)
+    sheets: tuple[CarriedSheet, ...] = Field(max_length=20)
 
 
 def brought(text: str) -> tuple[str, list[Grid]]:
     """Return the sheets that a page carried back; it may have been bent on its way."""
     try:
-        held = json.loads(text)
-        grids = [
-            Grid(
-                str(s["name"])[:31],
-                tuple(tuple(str(c) for c in row) for row in s["rows"]),
-                tuple(Note(str(a), str(b), str(c)) for a, b, c in s["notes"]),
-                {(int(r), int(k)): Note(str(a), str(b), str(c)) for r, k, a, b, c in s["bad"]},
-            )
-            for s in held["sheets"][:20]
-        ]
-        return str(held["file"])[:80], grids
-    except (ValueError, KeyError, TypeError, RecursionError):
+        held = Carried.model_validate_json(text, strict=True)
+    except ValueError:
         raise RefusedError("The page is broken: choose the file again.", "file") from None
+    return held.file, [sheet.grid() for sheet in held.sheets]
 
 
 def mapped(form: Mapping[str, str], grids: Sequence[Grid]) -> list[Mapped]:
@@ -163,7 +185,8 @@ def choose_sheet(request: Request, at: AtHouse, desk: AtDesk) -> Response:
 @router.post("/h/{house}/import-work")
 async def take_sheet(request: Request, at: AtHouse, desk: AtDesk) -> Response:
     """Look at a spreadsheet, or take what was looked at."""
-    async with request.form(max_files=1, max_fields=2_000) as form:
+    most = CARRIED + 1024  # a sheet that was shown can be taken
+    async with request.form(max_files=1, max_fields=2_000, max_part_size=most) as form:
         file, body = await _sent(form)
         said = {k: v.strip() for k, v in form.multi_items() if isinstance(v, str)}
     return await run_in_threadpool(_taken, request, at, desk, file, body, said)
