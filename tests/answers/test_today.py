@@ -76,14 +76,19 @@ def test_first_stands_what_a_reader_of_the_demo_expects() -> None:
 
 
 def test_a_house_that_cannot_be_simulated_still_has_its_day() -> None:
-    lead = (
-        facts()
-        .get(PartClass, "RANGE")
-        .model_copy(update={"lead_weeks_low": Fraction(390), "lead_weeks_high": Fraction(400)})
-    )
-    tasks = answers(lead).ask(today).tasks
-    assert tasks
-    assert [t for t in tasks if "L019" in t.lines]
+    """Two works of years each: the plan still fits the calendar, a slow future does not."""
+    years = [
+        facts().get(Activity, i).model_copy(update={"days_likely": 1300, "days_high": 1900})
+        for i in ("A510", "A505")
+    ]
+    found = answers(*years).ask(today)
+    assert found.tasks
+    assert [t for t in found.tasks if "L019" in t.lines]
+    assert all(t.expected is None for t in found.tasks)
+    assert found.note.startswith("Days are those at the long end of each lead, not an average")
+    assert "beyond the calendar" in found.note
+    assert found.as_json()["note"] == found.note
+    assert answers().ask(today).note == ""
 
 
 def test_only_the_builders_and_the_owners_work() -> None:

@@ -23,20 +23,28 @@ AGAIN: Final = frozenset({"check"})
 """Tasks whose part is here and would have to be ordered again."""
 
 
-def ranked(ask: Ask, tasks: tuple[Task, ...], samples: int = SAMPLES) -> tuple[Task, ...]:
-    """Return tasks with the days that they save on average, those first that save most.
+PLAIN: Final = (
+    "Days are those at the long end of each lead, not an average: the house can't be simulated."
+)
+
+
+def ranked(
+    ask: Ask, tasks: tuple[Task, ...], samples: int = SAMPLES
+) -> tuple[tuple[Task, ...], str]:
+    """Return tasks with the days that they save on average, those first that save most, and a note.
 
     What a task saves is the average of its dearest line in each future, that line alone. A part
     that came wrong is taken to be ordered again today. Where the house can't be simulated, say for
-    a date years away, the plain days stand.
+    a date years away, the plain days stand, and the note says so.
     """
     if not tasks:
-        return ()
+        return (), ""
     try:
         found = _expected(ask, tasks, samples)
-    except (ChancesError, HorizonError):
-        return by_days(tasks)
-    return by_days(replace(t, expected=e) for t, e in zip(tasks, found, strict=True))
+    except (ChancesError, HorizonError) as why:
+        reason = str(why).splitlines()[0].rstrip(".")
+        return by_days(tasks), f"{PLAIN} {reason[:1].upper()}{reason[1:]}."
+    return by_days(replace(t, expected=e) for t, e in zip(tasks, found, strict=True)), ""
 
 
 def _expected(ask: Ask, tasks: tuple[Task, ...], samples: int) -> list[float | None]:

@@ -17,16 +17,21 @@ from roomwright.supply.today import days_in_words
 
 @dataclass(frozen=True, slots=True)
 class TodayAnswer:
-    """The tasks, most days of move-in saved first, and the cautions that are due."""
+    """The tasks, most days of move-in saved first, and the cautions that are due.
+
+    `note` says where the days are no average over the futures; empty where they are.
+    """
 
     as_of: date
     tasks: tuple[supply.Task, ...]
     cautions: tuple[supply.Caution, ...]
+    note: str = ""
 
     def as_json(self) -> dict[str, Any]:
         """Return the documented fields."""
         return {
             "as_of": self.as_of.isoformat(),
+            "note": self.note,
             "lines": [
                 {
                     "kind": t.kind,
@@ -120,8 +125,11 @@ def today(ask: Ask) -> TodayAnswer:
         if r.need is not None
     ]
     days = ask(dates.calendar)
+    tasks = supply.today(wanted, site, days, ask.as_of) + ask(measures_due)
+    found, note = expected.ranked(ask, tasks)
     return TodayAnswer(
         as_of=ask.as_of,
-        tasks=expected.ranked(ask, supply.today(wanted, site, days, ask.as_of) + ask(measures_due)),
+        tasks=found,
+        note=note,
         cautions=supply.cautions(site, built_in(ask), days, ask.as_of),
     )

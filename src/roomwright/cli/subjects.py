@@ -186,6 +186,8 @@ def _orders_wrong(answer: orders.OrdersAnswer) -> bool:
 
 def _today_text(answers: Answers, answer: today.TodayAnswer) -> None:
     _head(f"Today, {_whole_date(answer.as_of)}: most days of move-in saved first")
+    if answer.note:
+        OUT.print(answer.note)
     for number, task in enumerate(answer.tasks, 1):
         days = days_in_words(task, answer.as_of)
         OUT.print(f"{number}. {task.title}" + (f"  [{days}]" if days else ""))

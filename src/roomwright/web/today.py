@@ -76,5 +76,5 @@ def page_of_today(request: Request, at: AtHouse, desk: AtDesk) -> Response:
     return house_page(
         request, desk, at, "today.html", here="Today",
         people=due_of_people(at), tasks=shown_tasks(at), end=end_of(request, at),
-        cautions=at.answers.ask(today).cautions,
+        cautions=at.answers.ask(today).cautions, note=at.answers.ask(today).note,
     )  # fmt: skip
