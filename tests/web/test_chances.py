@@ -17,7 +17,8 @@ def waited(client, url):
     for _ in range(600):
         answer = client.get(url)
         assert answer.status_code == 200
-        if "refresh" not in answer.headers:
+        assert "refresh" not in answer.headers, "no page is taken away from who reads it"
+        if "data-follow" not in answer.text:
             return answer.text
         time.sleep(0.1)
     raise AssertionError("the simulation does not end")
@@ -31,8 +32,10 @@ def few(monkeypatch):
 
 def test_the_page_waits_without_holding_others_up_and_then_tells(client, few):
     first = client.get(f"{HOUSE}/chances")
-    if "refresh" in first.headers:
+    if "data-follow" in first.text:
         assert "<progress" in first.text
+        assert ">Look again</a>" in first.text, "without script"
+        assert "300 futures" in first.text
         assert "/chances/stop" in first.text
         assert "http-equiv" not in first.text
     text = waited(client, f"{HOUSE}/chances")
@@ -83,3 +86,17 @@ def test_a_house_that_changes_is_simulated_anew(client, few):
     before = waited(client, f"{HOUSE}/chances")
     later = waited(client, f"{HOUSE}/chances?as_of=2027-04-12")
     assert before != later
+
+
+def test_the_page_that_waits_asks_how_far_it_is(client, few, monkeypatch):
+    monkeypatch.setattr(sims, "quick", lambda facts: False)
+    seen = client.get(f"{HOUSE}/chances").text
+    at = re.search(r'data-follow="([^"]+)"', seen)[1]
+    assert "js/chances.js" in seen
+    for _ in range(600):
+        told = client.get(at).json()
+        assert 0 <= told["share"] <= 1
+        if told["done"]:
+            break
+    assert told == {"share": 1.0, "done": True}
+    assert "80 % sure by" in client.get(f"{HOUSE}/chances").text

@@ -7,7 +7,7 @@ from datetime import date
 from typing import Annotated, Final
 
 from fastapi import APIRouter, Query, Request
-from starlette.responses import RedirectResponse, Response
+from starlette.responses import JSONResponse, RedirectResponse, Response
 
 from roomwright.answers.chances import other_strengths
 from roomwright.answers.chances_model import ChancesAnswer, LineChance, Sure, WorkChance
@@ -26,8 +26,8 @@ FIRST: Final = 15
 """So many lines and works are listed; the rest costs next to nothing."""
 PAGE, WIDE, ASIDE, NARROW = 1180.0, 720.0, 376.0, 330.0
 """Widths of the picture: across a page, in a column of one, beside a plan, on a phone."""
-AGAIN: Final = "1"
-"""The page comes again after so many seconds while it waits."""
+PATIENT: Final = 0.25
+"""Who asks how far a simulation is waits so long for its end [s]."""
 
 Confidence = Annotated[int, Query(ge=1, le=99, description="how sure, in per cent")]
 
@@ -94,18 +94,23 @@ def page_of_chances(
     """How sure the end is, and what costs the most days of it."""
     held = simulations(request).of(at, again=again)
     if held.found is None:
-        page = house_page(
+        return house_page(
             request, desk, at, "chances.html", here="Today", shown=None, held=held, others=(),
-            sure=sure,
+            sure=sure, samples=SAMPLES,
         )  # fmt: skip
-        if not held.done.is_set():
-            page.headers["Refresh"] = AGAIN
-        return page
     others = at.answers.ask(other_strengths, SAMPLES) if quick(at.answers.facts) else ()
     return house_page(
         request, desk, at, "chances.html", here="Today", shown=_shown(held.found, sure),
         held=held, others=others, sure=sure,
     )  # fmt: skip
+
+
+@router.get("/h/{house}/chances/progress")
+def progress(request: Request, at: AtHouse) -> Response:
+    """Tell how far the simulation of a house is; the page that waits asks, by script."""
+    held = simulations(request).of(at)
+    held.done.wait(PATIENT)
+    return JSONResponse({"share": round(held.share, 3), "done": held.done.is_set()})
 
 
 @router.post("/h/{house}/chances/stop")
