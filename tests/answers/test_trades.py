@@ -9,6 +9,7 @@ from roomwright.answers import calendars
 from roomwright.answers import crew_history as history
 from roomwright.answers.crew_limits import crew_limits
 from roomwright.answers.look_ahead import look_ahead
+from roomwright.answers.rooms import figures_in_force
 from roomwright.answers.visits import visits
 from roomwright.answers.who import who
 from roomwright.answers.whole_network import whole
@@ -80,7 +81,9 @@ def test_a_crew_of_three_days_a_week_that_keeps_its_plan_learns_no_delay(crew):
     assert found.pace(["glazier"]) == pytest.approx(1)
     plain = over(TUESDAY, 6, THURSDAY).ask(history.crews)  # by the house's week it is 8 days
     assert {w.took for w in plain.works} == {8}
-    assert plain.pace(["glazier"]) > 1.15
+    # the middle of the belief: the log of 8 / 6, twelve times, against a prior at 1 of some weight
+    weight = float(glass_house().ask(figures_in_force, "").get("chance.promise_strength").value)
+    assert plain.pace(["glazier"]) == pytest.approx((8 / 6) ** (12 / (12 + weight)))
 
 
 def test_what_was_sure_rests_only_on_works_that_were_over_by_then():
