@@ -4,6 +4,7 @@ import re
 import time
 
 import pytest
+from tests.answers.demo_house import answers
 
 from roomwright.web import crew_searches
 from roomwright.web.crews import later_of
@@ -81,3 +82,24 @@ def test_weeks_ahead_and_their_sheet(reading):
     assert first.headers["content-type"] == "application/pdf"
     assert first.content == again.content
     assert first.content.startswith(b"%PDF")
+
+
+def test_what_the_clock_cut_short_says_so_and_is_kept(monkeypatch):
+    searches, house = crew_searches.CrewSearches(), answers()
+    monkeypatch.setattr(crew_searches, "PATIENCE", -1.0)
+    first = searches.at_once(house, 0)
+    assert any("seconds at most" in note for note in first.notes)
+    assert "was stopped" not in " ".join(step.text for step in first.plan.steps)
+    monkeypatch.setattr(crew_searches, "PATIENCE", 60.0)
+    assert searches.at_once(house, 0) is first, "the next page does not pay again"
+    whole = crew_searches.CrewSearches().at_once(house, 0)
+    assert not any("seconds" in note for note in whole.notes)
+
+
+def test_a_plan_of_a_longer_search_says_that_it_is():
+    searches, house = crew_searches.CrewSearches(), answers()
+    short = searches.at_once(house, 0)
+    assert crew_searches.LONGER not in short.notes
+    searches.at_once(house, 0, long=True)
+    assert crew_searches.LONGER in searches.at_once(house, 0).notes
+    assert crew_searches.LONGER not in searches.at_once(house, 0, long=True).notes

@@ -9,7 +9,7 @@ import threading
 import time
 import uuid
 from collections import OrderedDict
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from roomwright.answers import Answers
 from roomwright.answers.crews import LONG, QUICK, CrewsAnswer, StoppedError, crews, watched
@@ -23,7 +23,16 @@ RUNNING = 1
 """Searches that run at a time; another is asked to wait."""
 
 PATIENCE = 10.0
-"""A page that nobody can stop is given the best so far after so long [s]."""
+"""A page that nobody can stop is given the best so far after so long [s], and says so."""
+
+TIMED = (
+    "This page searches for {seconds:g} seconds at most, and that was not enough here: on another "
+    "machine the plan may be another. A longer search goes on until it is done."
+)
+"""What is said of a plan that the clock cut short."""
+
+LONGER = "By the longer search that was asked for."
+"""What is said of its plan, where a short search was asked for."""
 
 Later = int | None
 """Working days by which all may be done later to change fewer bookings; None is any number."""
@@ -45,6 +54,10 @@ class Search:
     done: threading.Event = field(default_factory=threading.Event)
 
 
+def _noted(found: CrewsAnswer, words: str) -> CrewsAnswer:
+    return replace(found, notes=(*(n for n in found.notes if n != words), words))
+
+
 class CrewSearches:
     """The searches of a server, and the plans that they found."""
 
@@ -56,17 +69,25 @@ class CrewSearches:
         self._searches: OrderedDict[str, Search] = OrderedDict()
 
     def at_once(self, answers: Answers, later: Later, *, long: bool = False) -> CrewsAnswer:
-        """Return the plan by a bounded search; a longer one's, if it is kept already."""
+        """Return the plan by a bounded search; a longer one's, if it is kept already.
+
+        The bound is on work, so that the plan is the same on any machine. Only where that takes
+        longer than `PATIENCE` the clock ends it; then the notes say so, and the plan is kept.
+        """
         for thorough in (True, False):
             kept = self._found(answers, later, thorough)
             if kept is not None and (thorough or not long):
-                return kept
+                return _noted(kept, LONGER) if thorough and not long else kept
         until = time.monotonic() + PATIENCE
         try:
             with watched(lambda _share, _at: None, lambda: time.monotonic() > until):
                 return self._answer(answers, later, long)
         except StoppedError as stopped:
-            return stopped.found
+            found = _noted(stopped.found, TIMED.format(seconds=PATIENCE))
+            steps = tuple(replace(step, stopped=False) for step in found.plan.steps)
+            found = replace(found, plan=replace(found.plan, steps=steps))  # nobody stopped it
+            self._keep(answers, later, long, found)
+            return found
 
     def _key(self, answers: Answers, later: Later, long: bool) -> tuple[int, str, Later, bool]:
         return id(answers.facts), answers.as_of.isoformat(), later, long
