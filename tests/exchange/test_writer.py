@@ -1,6 +1,6 @@
 """What is written reads again as the same facts, and nothing is lost or half written."""
 
-from datetime import date
+from datetime import date, timedelta
 from fractions import Fraction
 
 import pytest
@@ -15,6 +15,7 @@ from roomwright.job.entities import (
     Activity,
     Companion,
     Contact,
+    FieldMeasure,
     House,
     Link,
     Opening,
@@ -22,8 +23,9 @@ from roomwright.job.entities import (
     Posting,
     Reading,
     Room,
+    WorkCalendar,
 )
-from roomwright.job.facts import Facts
+from roomwright.job.facts import Change, Facts
 
 DEMO = read_folder(example_path("tern-hollow")).facts
 F = Fraction
@@ -178,3 +180,21 @@ def test_writing_where_nothing_can_be_written(tmp_path):
     (tmp_path / "file").write_text("x", encoding="utf-8")
     with pytest.raises(FolderError, match="cannot be written"):
         write_folder(DEMO, tmp_path / "file")
+
+
+def test_whatever_a_calendar_or_a_measure_may_hold_comes_round():
+    first = date(2027, 1, 4)
+    runs = tuple(
+        f"{first + timedelta(days=7 * i)} to {first + timedelta(days=7 * i + 1)}"
+        for i in range(400)
+    )
+    ids = tuple(f"A{i} {'x' * 70}" for i in range(100))
+    new = [
+        WorkCalendar(id="tile", closed=runs, mornings=runs),
+        *(Activity(id=id, days_likely=1) for id in ids),
+        FieldMeasure(id="class GLASS", part_class="GLASS", after=ids, expires_by=ids),
+    ]
+    changes = [Change(f.kind_name, f.id, DEMO.find(type(f), f.id), f) for f in new]
+    back = again(DEMO.changed(changes))
+    for fact in new:
+        assert back.find(type(fact), fact.id) == fact

@@ -6,6 +6,7 @@ from fractions import Fraction
 import pytest
 from tests.job import a_house
 
+from roomwright.exchange import rules as of_folder
 from roomwright.job import rules
 from roomwright.job.entities import (
     Activity,
@@ -20,6 +21,7 @@ from roomwright.job.entities import (
     Receipt,
     Room,
     Stair,
+    Vendor,
     Window,
 )
 from roomwright.job.errors import RuleError
@@ -182,3 +184,15 @@ def test_rooms_may_touch_and_lie_above_each_other(sqlite_store: Store):
     beside = new(Room(id="103", level="1", outline=square(162, 0)))
     above = new(Room(id="201", level="2", outline=square(0, 0)))
     a_house.write(sqlite_store, [beside, above], "m1")
+
+
+@pytest.mark.parametrize("id", ["a,b", "a; b"])
+def test_an_id_that_a_list_would_part_is_refused_by_both_books(id):
+    work = Activity(id=id, days_likely=1)
+    facts = Facts([House(name="h", site_start=date(2027, 1, 4)), work])
+    (problem,) = rules.check(facts, [Change(work.kind_name, id, None, work)])
+    assert "comma or semicolon" in problem.message
+    told = [b for b in of_folder.broken(facts) if b.severity == "error"]
+    assert [(b.kind, b.id, b.field) for b in told] == [("activity", id, "id")]
+    maker = Vendor(id="Rye, Inc.")
+    assert rules.check(facts, [Change(maker.kind_name, maker.id, None, maker)]) == []

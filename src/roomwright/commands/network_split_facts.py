@@ -18,6 +18,7 @@ from roomwright.job.entities import (
     PartClass,
 )
 from roomwright.job.facts import Change, Facts
+from roomwright.job.supply_facts import MOST_LISTED
 from roomwright.job.words import day, named
 
 
@@ -83,6 +84,11 @@ def _measures(facts: Facts, ids: tuple[str, ...], in_row: bool) -> Iterator[Chan
             values["after"] = _put(measure.after, ids[0], ids[-1:] if in_row else ids)
         if ids[0] in measure.expires_by:
             values["expires_by"] = _put(measure.expires_by, ids[0], ids)
+        if any(len(each) > MOST_LISTED for each in values.values()):
+            raise BadCommandError(
+                ("by", f"the field measure of {measure.id} would name more than {MOST_LISTED} "
+                       "activities: split it into fewer parts.")
+            )  # fmt: skip
         if values:
             yield edit(measure, **values)
 

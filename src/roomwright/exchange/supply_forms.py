@@ -6,6 +6,10 @@ from fractions import Fraction
 
 from roomwright.exchange.columns import ZERO, Column, Form, day, days, id_, text
 from roomwright.job import entities as e
+from roomwright.job.supply_facts import MOST_LISTED
+
+LISTED = MOST_LISTED * 82
+"""So long is a list of as many ids as a field measure may name."""
 
 VENDORS = Form(
     "vendors.csv", e.Vendor, "One row a vendor: the maker of orders.csv.",
@@ -60,8 +64,10 @@ MEASURES = Form(
     (
         id_("class", "the class, or", "part_class", needed=False),
         id_("line", "the line, whose word goes before its class's", needed=False),
-        Column("after", "ids", "the activities that must be done before it is true"),
-        Column("expires_by", "ids", "the activities that change what was measured"),
+        Column("after", "ids", "the activities that must be done before it is true",
+               longest=LISTED),
+        Column("expires_by", "ids", "the activities that change what was measured",
+               longest=LISTED),
         text("words", "the condition in words: tile grouted"),
         day("on", "the day it was taken"),
         text("by", "who took it"),

@@ -13,6 +13,8 @@ from roomwright.job.fact import Fact, Text
 WEEK: Final = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 MOST: Final = 400
 """So many closings in one calendar are none that a person wrote."""
+LONGEST: Final = MOST * len("2027-12-24 to 2028-01-01; ")
+"""So long is the text of as many closings as a calendar may have."""
 
 
 class WorkCalendar(Fact):

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import cache
+from typing import get_origin
 
 from roomwright.job.entities import KINDS, Fact, House
 from roomwright.job.errors import Problem
@@ -36,6 +37,24 @@ def examine(facts: Facts) -> list[Problem]:
     return check(facts, [Change(f.kind_name, f.id, None, f) for f in facts])
 
 
+LISTED = frozenset(
+    kind
+    for model in KINDS.values()
+    for field, kind in model.references.items()
+    if get_origin(model.model_fields[field].annotation) is tuple
+)
+"""Kinds of which several stand in one field, with commas or semicolons between their ids."""
+
+
+def parts_a_list(kind: str, id: str) -> bool:
+    """Whether an id would be read as several where it stands in a list.
+
+    >>> parts_a_list("activity", "A1, A2"), parts_a_list("vendor", "Rye, Inc.")
+    (True, False)
+    """
+    return kind in LISTED and any(mark in id for mark in ",;")
+
+
 def ids_are_plain(facts: Facts, changes: Sequence[Change]) -> Iterator[Problem]:
     """Ids are printable, without blanks around them; the house's is ``house``."""
     for c in changes:
@@ -46,6 +65,12 @@ def ids_are_plain(facts: Facts, changes: Sequence[Change]) -> Iterator[Problem]:
                 c.kind, c.id, "id",
                 f"{c.id!r} can't be the id of {_a(c.kind)}: no blanks around it and printable "
                 "characters only.",
+            )  # fmt: skip
+        if c.before is None and parts_a_list(c.kind, c.id):
+            yield Problem(
+                c.kind, c.id, "id",
+                f"“{c.id}” can't be the id of {_a(c.kind)}: in a list a comma or semicolon parts "
+                "one id from the next. Leave it out.",
             )  # fmt: skip
         if c.kind == House.kind_name and c.id != "house":
             yield Problem(c.kind, c.id, "id", "There is one house, and its id is “house”.")

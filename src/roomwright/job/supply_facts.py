@@ -10,6 +10,9 @@ from pydantic import Field
 from roomwright.job.fact import Fact, Id, Number, Text
 from roomwright.supply.chains import STEPS, Step
 
+MOST_LISTED: Final = 100
+"""So many activities may make a field measure true, and as many spoil it."""
+
 
 class Vendor(Fact):
     """Who makes or sells; its id is the maker's name as orders have it."""
@@ -96,8 +99,8 @@ class FieldMeasure(Fact):
 
     part_class: str = Field(default="", max_length=80)
     line: str = Field(default="", max_length=80)
-    after: tuple[Id, ...] = Field(default=(), max_length=100)
-    expires_by: tuple[Id, ...] = Field(default=(), max_length=100)
+    after: tuple[Id, ...] = Field(default=(), max_length=MOST_LISTED)
+    expires_by: tuple[Id, ...] = Field(default=(), max_length=MOST_LISTED)
     words: Text = ""
     """The condition as the builder says it: tile grouted."""
     on: date | None = None

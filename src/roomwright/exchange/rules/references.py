@@ -18,6 +18,7 @@ from roomwright.job.entities import (
     Receipt,
 )  # fmt: skip
 from roomwright.job.facts import Facts, natural, reference_targets
+from roomwright.job.rules import parts_a_list
 from roomwright.job.rules_of_centring import ANY, TARGETS, fault_of, target
 from roomwright.job.rules_of_work import lost_of
 
@@ -37,6 +38,10 @@ def references(facts: Facts, lacks: Lacks) -> Iterator[Broken]:
         if fact.id != fact.id.strip() or not fact.id.isprintable():
             yield Broken(fact.kind_name, fact.id, "id", "error", "its id begins or ends with a "
                          "blank or holds a line break", "type the id again")  # fmt: skip
+        if parts_a_list(fact.kind_name, fact.id):
+            yield Broken(fact.kind_name, fact.id, "id", "error", "its id holds a comma or "
+                         "semicolon, which in a list parts one id from the next",
+                         "leave it out of the id")  # fmt: skip
     yield from _same_but_for_case(facts)
     yield from _receipts(facts, lacks)
     yield from _centred(facts, lacks)
