@@ -24,6 +24,11 @@ def test_a_line_to_order_says_by_when_and_what_a_week_costs(reading):
     assert not re.search(r"\d\.\d+ days?", decide), "whole days only"
     due = reading.get(f"{HOUSE}/orders/L001").text
     assert re.search(r"<strong>May \d+</strong> to be 80 % sure", due)
+    costs = re.search(r"A week’s wait</dt><dd>costs (\d) days of move-in, ([\d,]+)\.", text)
+    assert costs is not None
+    assert int(costs[1]) == round(int(costs[2].replace(",", "")) / 310)  # 310 a day of the house
+    # needed in eight weeks and here in one, and nobody has said what early costs
+    assert re.search(r"A week’s wait</dt><dd>costs nothing\.", due)
 
 
 def test_an_offer_is_compared_with_doing_nothing(reading):
