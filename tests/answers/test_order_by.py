@@ -121,6 +121,28 @@ def test_offers_stand_among_the_answers_the_cheapest_first() -> None:
     json.dumps(found.as_json(), allow_nan=False)
 
 
+def test_other_work_first_is_one_of_the_answers() -> None:
+    """Its work may wait five days more, never beyond the end of the house: future by future."""
+    given = answers()
+    line = line_of(given, "CABB")
+    found = given.ask(decision, line, 80, FEW, (Offer("resequence", 5, 120.0),))
+    assert found is not None
+    (other,) = (a for a in found.answers if a.option.kind == "resequence")
+    ahead, way = given.ask(futures, FEW), given.ask(whole).ways[line]
+    work = float(given.ask(whole).network[way.need].days)
+    costs = []
+    for n in range(FEW):
+        wait = max(ahead.last[line][n], min(ahead.last[line][n] + 5, ahead.finish[n] - work))
+        costs.append(max(0.0, ahead.lands[line][n] - wait))
+    assert other.days.value == pytest.approx(sum(costs) / FEW)
+    assert other.days.value < found.days.value
+    far = given.ask(decision, line, 80, FEW, (Offer("resequence", 400, 0.0),))
+    assert far is not None
+    assert far.unawaited is not None
+    (most,) = (a for a in far.answers if a.option.kind == "resequence")
+    assert most.days.value == pytest.approx(far.unawaited.value)
+
+
 def test_what_is_here_has_no_decision_and_nonsense_is_refused() -> None:
     given = answers()
     assert given.ask(decision, "L217", 80, FEW) is None

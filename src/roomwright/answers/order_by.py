@@ -29,7 +29,6 @@ from roomwright.supply.decide import OrderBy, each_of, order_by_calendar, say_to
 from roomwright.supply.waiting import (
     Answered,
     Chase,
-    Estimate,
     Option,
     Promise,
     answer_slip,
@@ -203,6 +202,7 @@ class LineAhead:
         day = self.calendar.number(self.ask.as_of)
         chase = next((c for c in self._chase()), None)
         wait = by = jointly = None
+        free = self._unawaited()
         if to_order:
             kept = _remembered(self.landing)
             by = self._by(kept, confidence)
@@ -230,7 +230,7 @@ class LineAhead:
             wait=wait,
             hurry=sooner,
             chase=chase,
-            unawaited=self._unawaited(),
+            unawaited=None if free is None else estimate(days_caused(self.here, self.need, free)),
             answers=self._answers(offers, spare) if self.ahead.days(self.way.line).any() else (),
             day_costs=self.day_costs,
             early_costs=self.costs.early or None,
@@ -262,13 +262,12 @@ class LineAhead:
             Promise(self.way.line, self.way.maker, self.here, self.need, number, spare)
         ])  # fmt: skip
 
-    def _unawaited(self) -> Estimate | None:
-        """Return the days it costs if only the end of the house waited for its work."""
+    def _unawaited(self) -> Samples | None:
+        """Return how long its work could wait if only the end of the house waited for it."""
         if self.found.progress.get(self.way.need, schedule.Progress()).started is not None:
             return None
         work = float(self.found.network[self.way.need].days)
-        spare = np.maximum(0.0, self.ahead.finish - work - self.need)
-        return estimate(days_caused(self.here, self.need, spare))
+        return np.maximum(0.0, self.ahead.finish - work - self.need)
 
     def _answers(self, offers: tuple[Offer, ...], spare: Samples) -> tuple[Answered, ...]:
         """Return what can be done about its lateness, with the prices that were offered."""
@@ -278,6 +277,12 @@ class LineAhead:
                 lands = np.maximum(np.minimum(self.here, self.now), self.here - one.days)
                 name = f"hurry it by {one.days} working days"
                 options.append(Option("expedite", name, lands, self.need, one.price, spare))
+            elif one.kind == "resequence":
+                free = self._unawaited()
+                later = spare + one.days
+                later = later if free is None else np.maximum(spare, np.minimum(later, free))
+                name = f"other work first, so that it can wait {one.days} working days more"
+                options.append(Option("resequence", name, self.here, self.need, one.price, later))
             else:
                 lands = np.full(len(self.here), self.now + one.days)
                 name = f"another part, here in {one.days} working days"

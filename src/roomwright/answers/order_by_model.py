@@ -15,9 +15,10 @@ class DecisionError(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class Offer:
-    """What somebody offers for a line: sooner by some days, or another part that lands by a day.
+    """What somebody offers for a line: sooner by some days, another part, or other work first.
 
-    `kind` is ``expedite`` or ``substitute``; `days` the days it saves, or in which it is here.
+    `kind` is ``expedite``, ``substitute`` or ``resequence``; `days` the days it saves, in which the
+    other part is here, or by which what waits for its work can be done before it.
     """
 
     kind: str

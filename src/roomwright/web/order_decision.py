@@ -15,7 +15,7 @@ from roomwright.days import HorizonError
 from roomwright.web.desk import HouseAt
 from roomwright.web.trouble import RefusedError
 
-OFFERS: Final = (("expedite", "hurry"), ("substitute", "other"))
+OFFERS: Final = (("expedite", "hurry"), ("substitute", "other"), ("resequence", "later"))
 """Kinds of offers and the fields in which they stand: ``hurry_days``, ``hurry_price``."""
 MOST_DAYS, MOST_PRICE = 400, 10_000_000
 LONGEST: Final = 14
@@ -35,7 +35,8 @@ def decided(request: Request, at: HouseAt, line: str) -> Decided | None:
     """Return what is to be decided about a line; None where nothing is.
 
     ``?sure=90`` says how sure; ``hurry_days`` and ``hurry_price`` what the maker offers,
-    ``other_days`` and ``other_price`` what another part would be.
+    ``other_days`` and ``other_price`` what another part would be, ``later_days`` and
+    ``later_price`` how much longer its work could wait if other work were done first.
 
     Raises
     ------
@@ -50,7 +51,7 @@ def decided(request: Request, at: HouseAt, line: str) -> Decided | None:
         days, price = (asked.get(f"{field}_{what}", "").strip() for what in ("days", "price"))
         typed |= {f"{field}_days": days, f"{field}_price": price}
         if days or price:
-            least = 1 if kind == "expedite" else 0
+            least = 0 if kind == "substitute" else 1
             offers.append(
                 Offer(
                     kind, _whole(days, f"{field}_days", least, MOST_DAYS) or 0,
