@@ -13,6 +13,7 @@ PAGES = (
     "/room/101/survey", "/room/108/survey", "/room/102/survey", "/room/101/mark-out",
     "/room/208/mark-out", "/room/102/walls", "/room/204/walls", "/walk-paths", "/draw/1",
     "/draw/1?pick=room:101", "/nowhere",
+    "/terms", "/terms?calendar=tile&maker=Marlowe+Forge&of=L019&steps=RANGE",
 )  # fmt: skip
 OUTSIDE = ("/houses", "/try", "/start", "/load", "/h/nobody")
 SMALL = 44

@@ -48,6 +48,7 @@ from roomwright.web import (
     start_house,
     starter_work,
     survey,
+    terms,
     trouble,
     try_room,
     walk_paths,
@@ -111,7 +112,7 @@ def create_app(
         houses, house, walk_paths, doing, room, survey, what_fits, mark_out, walls, today_page,
         work, orders, history, counts, sheets, journal, try_room, start_house, draw, backdrop,
         choices, change_orders, calls, feed, chances,
-        network, activity, who, import_work, starter_work, crews,
+        network, activity, who, import_work, starter_work, crews, terms,
     ):  # fmt: skip
         app.include_router(subject.router, include_in_schema=False)
     return app
