@@ -7,6 +7,9 @@ import pytest
 from tests.job import a_house
 
 from roomwright import commands
+from roomwright.commands import BadCommandError
+from roomwright.exchange.folder import read_folder
+from roomwright.exchange.samples import example_path
 from roomwright.job.entities import Order, Posting, Progress, Receipt
 from roomwright.job.store import Store
 
@@ -156,3 +159,14 @@ def test_what_contradicts_what_is_recorded_is_refused(house: Store):
         run(house, "hang sheet", **SHEET, revision="A")
     with pytest.raises(commands.BadCommandError, match="it was hung on Mar 1, 2027"):
         run(house, "take down sheet", room="101", on="2027-02-01")
+
+
+def test_a_measure_is_not_done_before_it_is_true(sqlite_store: Store):
+    facts = read_folder(example_path("tern-hollow")).facts
+    sqlite_store.create("tern-hollow", "Tern Hollow")
+    load = commands.Load(facts=tuple(facts))
+    commands.run(sqlite_store, "tern-hollow", load, who="Ana")
+    finish = commands.parse("finish", {"activity": "A195", "on": "2027-03-29"})
+    with pytest.raises(BadCommandError, match="is a measure: what is made by it would not fit"):
+        commands.run(sqlite_store, "tern-hollow", finish, who="Ana")
+    assert sqlite_store.facts("tern-hollow").find(Progress, "A195") is None

@@ -175,12 +175,26 @@ def test_start_days_left_finish(client, store):
         ("start", {"on": "2027-03-29"}),
         ("days-left", {"days": "2 1/2"}),
         ("days-left", {"days": "2.5"}),
-        ("finish", {"on": "2027-03-30"}),
+        ("finish", {"on": "2027-03-29"}),
     ):
         answer = client.post(f"{HOUSE}/do/{command}", data={"activity": "A065", **values})
         assert answer.status_code in (303, 422), command
     told = store.facts("tern-hollow").get(Progress, "A065")
     assert told.finished is not None
+
+
+def test_what_is_still_to_come_has_not_happened(client, store):
+    before = store.facts("tern-hollow").sequence
+    for command, values in (
+        ("start", {"activity": "A065", "on": "2027-03-30"}),
+        ("finish", {"activity": "A065", "on": "2027-04-20"}),
+        ("receive", {"order": "PO-105", "line": "L004", "qty": "1", "on": "2027-03-30"}),
+        ("place-order", {"order": "PO-900", "lines.0.line": "L019", "placed": "2027-05-01"}),
+    ):
+        answer = client.post(f"{HOUSE}/do/{command}", data=values)
+        assert answer.status_code == 422, command
+        assert "is still to come" in answer.text, command
+    assert store.facts("tern-hollow").sequence == before
 
 
 def test_hang_and_take_down(client, store):

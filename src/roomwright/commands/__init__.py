@@ -19,7 +19,16 @@ from pydantic import ValidationError
 
 from roomwright.commands.arrange import Arrange
 from roomwright.commands.backdrop import LayBackdrop, RemoveBackdrop, SetPoints, ShowBackdrop
-from roomwright.commands.base import BadCommandError, Command, Done, Work, begin, in_words, run
+from roomwright.commands.base import (
+    BadCommandError,
+    Command,
+    Done,
+    Work,
+    begin,
+    in_words,
+    not_ahead,
+    run,
+)
 from roomwright.commands.calendars import SetCalendar
 from roomwright.commands.calls import CallMade
 from roomwright.commands.centring import CenterOn
@@ -235,6 +244,7 @@ __all__ = [
     "WallLength",
     "Work",
     "begin",
+    "not_ahead",
     "parse",
     "run",
 ]

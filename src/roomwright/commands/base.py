@@ -6,6 +6,7 @@ import uuid
 from abc import abstractmethod
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from datetime import date
 from typing import Any, ClassVar, TypeVar
 
 from pydantic import BaseModel, ConfigDict, ValidationError
@@ -16,7 +17,7 @@ from roomwright.job.errors import StoreError
 from roomwright.job.facts import Change, Facts
 from roomwright.job.journal import Entry
 from roomwright.job.store import Store, Written
-from roomwright.job.words import named
+from roomwright.job.words import day, named
 
 F = TypeVar("F", bound=Fact)
 Past = Callable[[str], list[Entry]]
@@ -66,6 +67,8 @@ class Command(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid", str_strip_whitespace=True)
 
     command_name: ClassVar[str]
+    happened: ClassVar[tuple[str, ...]] = ()
+    """Fields that hold the day on which something happened: such a day never lies ahead."""
 
     def changes(self, facts: Facts) -> list[Change]:
         """Return what this would change; nothing is written."""
@@ -167,6 +170,24 @@ def _done(written: Written) -> Done:
         written.repeated,
         tuple(written.record.get("kept", ())),
     )
+
+
+def not_ahead(command: Command, today: date) -> None:
+    """Refuse a command that tells of something as happened on a day that is still to come.
+
+    The day is the caller's to know: commands read no clock.
+
+    Raises
+    ------
+    BadCommandError
+        naming the field.
+    """
+    for name in command.happened:
+        when = getattr(command, name)
+        if isinstance(when, date) and when > today:
+            raise BadCommandError(
+                (name, f"{day(when)} is still to come: give the day on which it happened.")
+            )
 
 
 def need(facts: Facts, kind: type[F], id: str, name: str) -> F:

@@ -19,6 +19,7 @@ class CallMade(Command):
     """Record a call about a visit and what they said; a day they confirm is booked."""
 
     command_name: ClassVar[str] = "call made"
+    happened = ("on",)
 
     activity: Id
     visit: date

@@ -33,6 +33,7 @@ class Promise(Command):
     """Record the day for which a maker now promises an order line; the old promise is kept."""
 
     command_name: ClassVar[str] = "promise"
+    happened = ("on",)
 
     order: Id
     line: Id
@@ -94,6 +95,7 @@ class RecordEvent(Command):
     """
 
     command_name: ClassVar[str] = "record event"
+    happened = ("on",)
 
     what: str
     line: Id

@@ -34,6 +34,7 @@ class PlaceOrder(Command):
     """Place an order for lines of the plan with one maker."""
 
     command_name: ClassVar[str] = "place order"
+    happened = ("placed",)
 
     order: str = Field(min_length=1, max_length=60)
     lines: tuple[OrderLine, ...] = Field(min_length=1, max_length=500)
@@ -80,6 +81,7 @@ class RecordReceipt(Command):
     """Record what came against an order line."""
 
     command_name: ClassVar[str] = "receive"
+    happened = ("on",)
 
     order: Id
     line: Id

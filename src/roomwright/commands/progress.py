@@ -7,7 +7,7 @@ from fractions import Fraction
 from typing import ClassVar
 
 from roomwright.commands.base import BadCommandError, Command, Past, Work, add, edit, need
-from roomwright.job.entities import Activity, House, Id, Number, Progress
+from roomwright.job.entities import Activity, House, Id, Link, Number, PartClass, Progress
 from roomwright.job.facts import Change, Facts
 from roomwright.job.words import day, number
 
@@ -19,6 +19,7 @@ class Start(Command):
     """Record that an activity has started."""
 
     command_name: ClassVar[str] = "start"
+    happened = ("on",)
 
     activity: Id
     on: date
@@ -45,6 +46,7 @@ class Finish(Command):
     """Record that an activity is finished; and when it started, if nobody said."""
 
     command_name: ClassVar[str] = "finish"
+    happened = ("on", "started")
 
     activity: Id
     on: date
@@ -59,6 +61,12 @@ class Finish(Command):
         started = self.started or (held.started if held is not None else None)
         if started and self.on < started:
             raise BadCommandError(("on", f"{day(self.on)} is before it started, {day(started)}."))
+        undone = _not_true_yet(facts, activity, self.on)
+        if undone:
+            raise BadCommandError(
+                ("on", f"{_title(activity)} is a measure: what is made by it would not fit, for "
+                       f"{' and '.join(undone)}. Record that first, or measure after it.")
+            )  # fmt: skip
         change = _record(facts, self.activity, started=started, finished=self.on, days_left=None)
         return Work([change], f"{_title(activity)} finished {day(self.on)}.")
 
@@ -106,6 +114,21 @@ def near_the_house(facts: Facts, field: str, when: date | None) -> None:
             (field, f"{day(when)} is years away from this house, which starts "
                     f"{day(house.site_start)}: check the year.")
         )  # fmt: skip
+
+
+def _not_true_yet(facts: Facts, activity: Activity, on: date) -> list[str]:
+    """Return what a measure waits for and was not done by its day; nothing for other work."""
+    if not facts.where(PartClass, "order_after", activity.id):
+        return []
+    found = []
+    for link in facts.where(Link, "after", activity.id):
+        told = facts.find(Progress, link.before)
+        finished = None if told is None else told.finished
+        if link.kind == "finish to start" and (finished is None or finished > on):
+            before = _title(facts.get(Activity, link.before))
+            when = "is not done" if finished is None else f"was done {day(finished)}"
+            found.append(f"{before} {when}")
+    return found
 
 
 def _record(facts: Facts, id: str, **values: object) -> Change:

@@ -24,7 +24,7 @@ from starlette.datastructures import FormData, UploadFile
 from starlette.responses import JSONResponse, RedirectResponse, Response
 
 from roomwright import commands
-from roomwright.job.entities import KINDS
+from roomwright.job.entities import KINDS, House
 from roomwright.web.desk import WHO, AtDesk, Desk, form_id
 from roomwright.web.formed import nested
 from roomwright.web.trouble import RefusedError, wants_json
@@ -124,6 +124,9 @@ def perform(
     command = commands.parse(name, values)
     if isinstance(command, commands.Load):
         raise RefusedError("A folder is loaded at /load.", "command")
+    written = desk.store.facts(house).find(House, "house")
+    days = [desk.today(), None if written is None else written.written_as_of]
+    commands.not_ahead(command, max(day for day in days if day is not None))
     return commands.run(desk.store, house, command, who=WHO, command_id=command_id, expect=expect)
 
 
