@@ -14,6 +14,7 @@ from roomwright.exchange import cells
 from roomwright.exchange.rows import short_id
 from roomwright.job.entities import Activity, Id, Link, Number, PartClass, Room
 from roomwright.job.facts import Change, Facts
+from roomwright.job.rings import positions, rings, way
 from roomwright.job.words import number
 
 MOST_DAYS = 2000
@@ -91,12 +92,17 @@ def sound(facts: Facts, changes: Sequence[Change], field: str) -> None:
     onward: dict[str, list[str]] = defaultdict(list)
     for link in after.all(Link):
         onward[link.before].append(link.after)
-    for link in [c.after for c in changes if isinstance(c.after, Link)]:
-        if ring := way(onward, link.after, link.before):
-            raise BadCommandError((field, ring_in_words(after, [link.before, *ring])))
+    new = [c.after for c in changes if isinstance(c.after, Link)]
+    for ring in rings(onward, [(link.before, link.after) for link in new]):
+        raise BadCommandError((field, ring_in_words(after, ring)))
+    placed = positions(onward)
     for part in after.all(PartClass):
         if part.order_after and (
-            part.order_after == part.needed_by or way(onward, part.needed_by, part.order_after)
+            part.order_after == part.needed_by
+            or (
+                placed.get(part.needed_by, 0) < placed.get(part.order_after, 1)
+                and way(onward, part.needed_by, part.order_after)
+            )
         ):
             raise BadCommandError(
                 (field, f"{part.name or part.id} is ordered after {title(after, part.order_after)} "
@@ -115,30 +121,6 @@ def ring_in_words(facts: Facts, ring: Sequence[str]) -> str:
         f"these would wait for each other in a ring, so none could start: {' → '.join(names)}. "
         "Leave this link out, or take another of the ring out first."
     )
-
-
-def way(onward: dict[str, list[str]], start: str, goal: str) -> list[str]:
-    """Return a shortest way along links from one activity to another; empty where there is none.
-
-    >>> way({"A": ["B"], "B": ["C"]}, "A", "C"), way({"A": ["B"]}, "B", "A")
-    (['A', 'B', 'C'], [])
-    """
-    came: dict[str, str | None] = {start: None}
-    front = [start]
-    while front and goal not in came:
-        reached = []
-        for one in front:
-            for there in onward.get(one, ()):
-                if there not in came:
-                    came[there] = one
-                    reached.append(there)
-        front = reached
-    found: list[str] = []
-    at: str | None = goal if goal in came else None
-    while at is not None:
-        found.append(at)
-        at = came[at]
-    return found[::-1]
 
 
 def free_id(facts: Facts, like: str, taken: Iterable[str] = ()) -> str:

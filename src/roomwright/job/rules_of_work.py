@@ -22,6 +22,7 @@ from roomwright.job.entities import (
 from roomwright.job.errors import Problem
 from roomwright.job.facts import Change, Facts
 from roomwright.job.pieces import told
+from roomwright.job.rings import rings
 from roomwright.job.words import day, number
 
 
@@ -182,37 +183,15 @@ def no_link_cycles(facts: Facts, changes: Sequence[Change]) -> Iterator[Problem]
     for link in facts.all(Link):
         after[link.before].append(link.after)
     said: set[frozenset[str]] = set()
-    for link in new:
-        way = _way(after, link.after, link.before)
-        if way is not None and frozenset(way) not in said:
-            said.add(frozenset(way))
-            ring = " > ".join([link.before, *way])
+    ids = {(link.before, link.after): link.id for link in reversed(new)}
+    for ring in rings(after, [(link.before, link.after) for link in new]):
+        if frozenset(ring) not in said:
+            said.add(frozenset(ring))
             yield Problem(
-                "link", link.id, "after",
-                f"these activities wait for each other in a ring: {ring}. Take one link out.",
+                "link", ids[ring[0], ring[1]], "after",
+                "these activities wait for each other in a ring: "
+                f"{' > '.join(ring)}. Take one link out.",
             )  # fmt: skip
-
-
-def _way(after: dict[str, list[str]], start: str, goal: str) -> list[str] | None:
-    """Return a shortest way along links from one activity to another."""
-    came: dict[str, str | None] = {start: None}
-    front = [start]
-    while front and goal not in came:
-        reached = []
-        for one in front:
-            for next_ in after.get(one, ()):
-                if next_ not in came:
-                    came[next_] = one
-                    reached.append(next_)
-        front = reached
-    if goal not in came:
-        return None
-    way: list[str] = []
-    at: str | None = goal
-    while at is not None:
-        way.append(at)
-        at = came[at]
-    return way[::-1]
 
 
 work_rules = (
