@@ -5,9 +5,10 @@ from datetime import date, timedelta
 from itertools import combinations
 
 import pytest
-from tests.drawing.svg import parse
+from tests.drawing.svg import SVG, parse
 
 from roomwright.answers.look_ahead import Bar, Row
+from roomwright.drawing import typeface
 from roomwright.drawing.look_ahead import head_high, heights, look_ahead_grid
 
 MONDAY = date(2027, 3, 29)
@@ -33,17 +34,31 @@ def some(seed: int) -> tuple[list[Row], list[date]]:
     return rows, days
 
 
+def plates(svg: str) -> list[tuple[str, tuple[float, float, float, float]]]:
+    """Every text of a drawing with its plate, read from the drawing and not from its maker."""
+    found = []
+    for each in parse(svg).iter(f"{SVG}text"):
+        size, x, y = (float(each.get(k)) for k in ("font-size", "x", "y"))
+        wide = typeface.width(each.text, size, bold=each.get("font-weight") == "700")
+        left = x - wide / 2 if each.get("text-anchor") == "middle" else x
+        found.append((each.text, (left, y - 0.74 * size, left + wide, y + 0.2 * size)))
+    return found
+
+
 @pytest.mark.parametrize("seed", range(20))
 @pytest.mark.parametrize(("width", "text"), [(720.0, 12.0), (1180.0, 17.0), (358.0, 15.0)])
 def test_no_words_meet_and_none_leave_the_paper(seed, width, text):
     rows, days = some(seed)
     for by in ("crew", "room"):
         drawn = look_ahead_grid(rows, days, MONDAY, by=by, width=width, text=text, paper=True)
-        assert parse(drawn.svg).tag.endswith("svg")
-        for words, (x0, y0, x1, y1) in drawn.boxes:
+        found = plates(drawn.svg)
+        said = [words for words, _ in found]
+        assert said[-3:] == ["has begun", "to come", "booked"]
+        assert sum("Plover" in words for words in said) == sum(bool(r.under) for r in rows)
+        for words, (x0, y0, x1, y1) in found:
             assert -0.5 <= x0 <= x1 <= width + 0.5, words
             assert 0 <= y0 < y1 <= drawn.height, words
-        for (a, one), (b, two) in combinations(drawn.boxes, 2):
+        for (a, one), (b, two) in combinations(found, 2):
             wide = min(one[2], two[2]) - max(one[0], two[0])
             high = min(one[3], two[3]) - max(one[1], two[1])
             assert wide <= 0.6 or high <= 0.6, (a, b)

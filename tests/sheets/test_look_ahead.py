@@ -5,6 +5,7 @@ from datetime import date
 
 import pypdf
 import pytest
+from tests.drawing.svg import SVG, parse
 
 from roomwright.answers import Answers
 from roomwright.answers.look_ahead import look_ahead
@@ -36,9 +37,21 @@ def test_more_weeks_take_more_pages_and_none_is_lost(answers):
     found = answers.ask(look_ahead, DAY, 6)
     grids = list(paper._grids(found))
     for by, rows in (("crew", found.crews), ("room", found.rooms)):
-        drawn = "".join(svg for key, _, svg in grids if key.startswith(by))
-        for row in rows:
-            assert all(f"{bar.name}".split("&")[0][:12] in drawn for bar in row.bars)
+        drawn = [
+            row
+            for key, _, svg in grids
+            if key.startswith(by)
+            for row in parse(svg).iter(f"{SVG}g")
+            if row.get("class") == "row"
+        ]
+        assert len(drawn) == len(rows)
+        for group, row in zip(drawn, rows, strict=True):
+            bars = [g for g in group.iter(f"{SVG}g") if g.get("class") == "bar"]
+            names = sorted(next(g.iter(f"{SVG}text")).text.rstrip("… ") for g in bars)
+            whole = sorted(bar.name for bar in row.bars)
+            assert len(names) == len(whole), row.title
+            assert all(name.startswith(said) for said, name in zip(names, whole, strict=True))
+            assert all(len(said) >= 3 for said in names)
     assert len(grids) > 2
 
 

@@ -10,7 +10,9 @@ from starlette.responses import Response
 
 from roomwright import supply
 from roomwright.answers import sheet_cautions
+from roomwright.answers.calendars import known
 from roomwright.answers.chances_model import WorkChance
+from roomwright.answers.crew_history import crews
 from roomwright.answers.dates import ActivityDates, calendar, dates
 from roomwright.answers.orders import OrderRow, orders
 from roomwright.answers.sheet_cautions import ENDING
@@ -20,6 +22,7 @@ from roomwright.commands.network_links import in_words, waits
 from roomwright.job.entities import Activity, Contact, Link, Progress, Room
 from roomwright.job.facts import Facts
 from roomwright.job.journal import Entry
+from roomwright.trades import named
 from roomwright.web.desk import AtDesk, AtHouse, Desk, HouseAt
 from roomwright.web.house_page import house_page
 from roomwright.web.network_picture import work_page
@@ -61,13 +64,23 @@ def tied(at: HouseAt, id: str) -> tuple[list[Tied], list[Tied]]:
     return sorted(before, key=order), sorted(after, key=order)
 
 
-def history(desk: Desk, house: str, id: str) -> list[Entry]:
-    """Return the entries that changed the activity, its progress or its links, newest first."""
-    found = []
-    for entry in desk.store.last(house, LOOKED_AT):
-        if any(_about(change.kind, change.before or change.after, id) for change in entry.changes):
-            found.append(entry)
-    return found[:MOST_HISTORY]
+def history(desk: Desk, house: str, id: str) -> tuple[list[Entry], str]:
+    """Return the entries that changed the activity, its progress or its links, newest first.
+
+    With them what is to be said of those that are not here.
+    """
+    looked = desk.store.last(house, LOOKED_AT)
+    found = [
+        entry
+        for entry in looked
+        if any(_about(change.kind, change.before or change.after, id) for change in entry.changes)
+    ]
+    said = ""
+    if len(found) > MOST_HISTORY:
+        said = f"The last {MOST_HISTORY} are shown."
+    elif len(looked) == LOOKED_AT:
+        said = f"Those of the last {LOOKED_AT} entries of the journal; it may hold older ones."
+    return found[:MOST_HISTORY], said
 
 
 def _about(kind: str, fact: object, id: str) -> bool:
@@ -114,12 +127,29 @@ def cautions(at: HouseAt, fact: Activity, done: bool, parts: Iterable[str]) -> d
     return found
 
 
-def chance(request: Request, at: HouseAt, id: str) -> WorkChance | None:
-    """Return how sure the activity's dates are, where that is known in a blink."""
+def chance(request: Request, at: HouseAt, fact: Activity) -> tuple[WorkChance | None, str]:
+    """Return how sure the activity's dates are, where that is known in a blink, and its rule."""
     if not quick(at.answers.facts):
-        return None
+        return None, ""
     found = simulations(request).of(at).found
-    return None if found is None else next((w for w in found.work if w.id == id), None)
+    if found is None:
+        return None, ""
+    return next((w for w in found.work if w.id == fact.id), None), rule(at, fact, found.samples)
+
+
+def rule(at: HouseAt, fact: Activity, samples: int) -> str:
+    """Return how a chance was found, and whether days that were said or history stand behind it."""
+    paces = at.answers.ask(crews).paces
+    learned = [
+        f"the pace of {name} in its {paces[key].deliveries} works so far"
+        for key, name in named(fact.trade, at.answers.ask(known)).items()
+        if key in paces and paces[key].is_history
+    ]
+    rests = f", its own times {' and '.join(learned)}" if learned else ": a guess, not history"
+    return (
+        f"the whole network with its lead chains, worked through {samples:,} times with the days "
+        f"that were said of each{rests}"
+    )
 
 
 @router.get("/h/{house}/work/{activity}")
@@ -134,12 +164,14 @@ def page_of_activity(request: Request, at: AtHouse, desk: AtDesk, activity: str)
     before, after = tied(at, activity)
     needs, measured = needing(at, activity)
     names = {r.id: r.name or r.id for r in facts.all(Room)}
+    sure, how = chance(request, at, fact)
+    done, older = history(desk, at.id, activity)
     return house_page(
         request, desk, at, "activity.html", one=fact, row=row, before=before, after=after,
         told=facts.find(Progress, activity), needs=needs, measured=measured, marks=MARKS,
         names=names, why=why(row, before, facts),
         cautions=cautions(at, fact, row.dates.state == "done", [r.name for r in needs]),
         people=people(fact.trade, {c.id: c for c in facts.all(Contact)}),
-        chance=chance(request, at, activity), history=history(desk, at.id, activity),
+        chance=sure, rule=how, history=done, older=older,
         me=work_page(at, activity),
     )  # fmt: skip
