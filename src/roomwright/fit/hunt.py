@@ -50,9 +50,11 @@ class Hunt:
         lowest: float,
         budget: int,
         half: bool = False,
+        most_effort: float = math.inf,
     ) -> None:
         self.trials, self.frames, self.table, self.sizes = trials, frames, table, sizes
         self.lowest, self.budget, self.half = lowest, budget, half
+        self.most_effort = most_effort
         self.widest = max(width for _, width in sizes)
         self.weighed = 0
         self.best: Trial | None = None
@@ -196,7 +198,7 @@ class Hunt:
                 better |= ties & (-places.off > self.key[2])
             if not better.any():
                 return True
-            if self.budget <= 0:
+            if self.budget <= 0 or self._spent():
                 return False
             k = int(np.where(better, guess, -np.inf).argmax())
             self.budget -= 1
@@ -205,6 +207,10 @@ class Hunt:
             bound[k] = -np.inf
             if walked is not None:
                 guess = np.minimum(bound, places.with_uses(walked, walk))
+
+    def _spent(self) -> bool:
+        """Whether so much was tried in vain that the search is to end."""
+        return self.key[0] < -EVEN and self.trials.effort >= self.most_effort
 
     def _beyond(self, name: Name, places: Places, at: Ints) -> Floats:
         """The most that margins can be at some places by what stands round them, slid."""

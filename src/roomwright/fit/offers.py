@@ -66,6 +66,7 @@ class WhatFits:
     `best` is None where nothing fits. `front` has the best offer for each count of seats, most
     seats first, also where its margin is negative, down to the first with 18 in. to spare.
     `stops` is the offer with the next more seats: what it is short of is what stops them.
+    `spent` says that so much was done in vain that not all seats were tried.
     `proved` says that no place on the grid seats more, or as many with a wider margin, than the
     best; `complete` is False if the search was stopped.
     """
@@ -77,6 +78,8 @@ class WhatFits:
     complete: bool
     weighed: int
     judged: int
+    effort: int = 0
+    spent: bool = False
 
     def if_short(self, by: float = 0.5) -> Offer | None:
         """The offer that still stands if a wall is so much nearer than measured [in]."""

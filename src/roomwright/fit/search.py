@@ -7,6 +7,7 @@ goes in the order of a bound that no exact judgement exceeds, so it may stop at 
 reaches it. See docs/what-fits.md.
 """
 
+import math
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
@@ -25,6 +26,10 @@ __all__ = ["Offer", "Sizes", "Stopped", "WhatFits", "what_fits"]
 
 MOST_TRIALS = 200
 """Places judged exactly for one count of seats before the search gives up its proof."""
+
+MOST_EFFORT = 1_500
+"""What a search may do while nothing fits: places judged and paths to what people go to that are
+measured at them, our choice: about 20 seconds where pieces crowd a room."""
 
 FEWER_TRIALS = 8
 """The same for fewer seats than the best: they are shown beside it, for comparison."""
@@ -151,12 +156,18 @@ class _Search:
         front: list[Offer] = []
         best: Offer | None = None
         complete = True
-        proved = True
+        proved, spent = True, False
         try:
             for done, (_, group) in enumerate(counts):
                 progress(done / len(counts))
                 budget = MOST_TRIALS if best is None else FEWER_TRIALS
-                offer, sure = self._best(group, budget, front[-1] if best else None)
+                most = MOST_EFFORT if best is None else math.inf
+                if self.trials.effort >= most:
+                    proved, spent = False, True
+                    if done < len(counts) - 1:
+                        continue
+                    budget, most = FEWER_TRIALS, math.inf  # fewest seats: how short those are
+                offer, sure = self._best(group, budget, front[-1] if best else None, most)
                 if best is None:
                     proved &= sure
                 if offer is None:
@@ -179,10 +190,16 @@ class _Search:
             complete=complete,
             weighed=self.weighed,
             judged=self.trials.judged,
+            effort=self.trials.effort,
+            spent=spent or (best is None and self.trials.effort >= MOST_EFFORT),
         )
 
     def _best(
-        self, sizes: frozenset[tuple[int, int]], budget: int, start: Offer | None
+        self,
+        sizes: frozenset[tuple[int, int]],
+        budget: int,
+        start: Offer | None,
+        most_effort: float,
     ) -> tuple[Offer | None, bool]:
         """The best offer among sizes that seat equally many, and whether that is proved."""
         best: Hunt | None = None
@@ -190,7 +207,7 @@ class _Search:
         for half in self.halves:
             hunt = Hunt(
                 self.trials, self.frames, self.table, sizes, lowest=-self.front_to,
-                budget=budget, half=half,
+                budget=budget, half=half, most_effort=most_effort,
             )  # fmt: skip
             if start is not None:
                 hunt.start_at(start.piece)

@@ -13,7 +13,7 @@ import shapely
 
 from roomwright.fit.given import Needs, Piece, Room, Space
 from roomwright.fit.kinds import Kind
-from roomwright.fit.search import Stopped
+from roomwright.fit.search import MOST_EFFORT, Stopped
 from roomwright.fit.search_found import EVEN, Found, Option
 from roomwright.fit.search_judge import Judge
 from roomwright.fit.search_places import Places
@@ -64,6 +64,7 @@ def what_fits(
     least: float = -math.inf,
     brief: bool = False,
     few: bool = False,
+    before: int = 0,
 ) -> Found:
     """The best size and place for a piece of any kind in a room, without its `walls`.
 
@@ -83,6 +84,8 @@ def what_fits(
         What the best must be worth at the least to be of interest (seats, or area [in2]).
     brief, few
         Only the best, without what is shown beside it; with fewer places judged for it.
+    before
+        What another search has done in vain before, in places (`search.MOST_EFFORT`).
 
     Raises
     ------
@@ -104,7 +107,7 @@ def what_fits(
     """
     piece, wish = filled_wish(space, needs, room, wanted, own)
     bare = without(space, wish.without or ())
-    hunt = _Hunt(bare, counting(needs, wish), space.room(room), piece, wish, progress, stop)
+    hunt = _Hunt(bare, counting(needs, wish), space.room(room), piece, wish, progress, stop, before)
     budget = MOST_JUDGED if piece.round or hunt.straight else MOST_CURVED
     return hunt.run(least, brief=brief, budget=FEW if few else budget)
 
@@ -121,11 +124,13 @@ class _Hunt:
         wish: Wanted,
         progress: Callable[[float, str], None] | None,
         stop: Callable[[], bool] | None,
+        before: int,
     ) -> None:
         self.space, self.needs, self.room, self.wish = space, needs, room, wish
         self._tell = progress or (lambda _share, _at: None)
         self._stop = stop
         self.judged = self.tried = 0
+        self.most_effort: float = MOST_EFFORT - before  # as long as nothing fits
         self.judge = Judge(space, needs, room.outline, self._asked)
         self.piece = piece
         self.centre = shapely.Polygon(room.outline).centroid
@@ -143,7 +148,7 @@ class _Hunt:
         if self._stop is not None and self._stop():
             raise Stopped
         self.judged += 1
-        if self.judged > MOST_IN_ALL:
+        if self.judged > MOST_IN_ALL or self.judged + self.judge.measured > self.most_effort:
             raise _Spent
 
     def run(self, least: float, *, brief: bool, budget: int) -> Found:
@@ -154,7 +159,7 @@ class _Hunt:
         try:
             self._tell(0.0, "sizes")
             counted = [each for each in self._counted() if each.value >= least]
-            best = self._largest(counted, self.stances, budget, 0.0, 0.5)
+            best = self._first(counted, budget)
             if best is None and counted and not brief:
                 self._tell(0.5, "how far short the smallest is")
                 nearest = self._best(counted[-1], self.stances, -NEAREST, FEW)
@@ -173,6 +178,23 @@ class _Hunt:
             best = max(fitting, key=lambda o: (o.value, o.margin))
         self._tell(1.0, "done")
         return self._found(best, others, front)
+
+    def _first(self, counted: Sequence[Counted], budget: int) -> Option | None:
+        """The best of all; where too much is done in vain, what a short look at the least gives."""
+        try:
+            return self._largest(counted, self.stances, budget, 0.0, 0.5)
+        except _Spent:
+            if self.judged > MOST_IN_ALL or not counted:
+                raise
+            self.all_proved = False
+            self.why = (
+                f"not proved: stopped after {self.judged:,} places were judged and none fits; "
+                "after that only the smallest was looked at"
+            )
+            self.most_effort = math.inf
+            return self._best(counted[-1], self.stances, 0.0, FEW)
+        finally:
+            self.most_effort = math.inf
 
     def _found(self, best: Option | None, others: list[Option], front: list[Option]) -> Found:
         larger = [o for o in front if not o.fits and (best is None or o.value > best.value)]
@@ -210,6 +232,8 @@ class _Hunt:
             return f"even the smallest, {least.width:g} by {least.depth:g} in., stands nowhere"
         if best.size.area >= max(size.area for size in every) - EVEN:
             return "no larger one was asked for"
+        if best.seats and max(map(self.seats, every)) <= best.seats:
+            return f"none that was asked for seats more than {best.seats}"
         return f"no larger one stands at all without more than {FRONT_TO:g} in. too little"
 
     # --- sizes ----------------------------------------------------------------------------------

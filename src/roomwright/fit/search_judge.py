@@ -67,6 +67,8 @@ class Judge:
         asked: Callable[[], None] = lambda: None,
     ) -> None:
         self.trials = Trials(space, needs, room, asked)
+        self.measured = 0
+        """Paths to what people go to that were measured: each takes as long as a place."""
         self.space, self.needs = space, needs
         self.ground = self.trials.ground
         self._room = shapely.buffer(shapely.Polygon(room or space.outline), EVEN)
@@ -190,6 +192,7 @@ class Judge:
         if only is not None and not only:
             return bounds
         for path in each_goal_path(ground, self.needs, only=only):
+            self.measured += 1
             was = self._before.goals.get(path.goal)
             if path.verdict.word is Word.BLOCKED:
                 if was is None or was.verdict.word is not Word.BLOCKED:

@@ -24,6 +24,11 @@ class Judged(Trials):
         self._judge = Judge(space, needs, room)
         self._strips = Strips(self._judge)
 
+    @property
+    def effort(self) -> int:
+        """Places judged, and the paths to what people go to that were measured at them."""
+        return self.judged + self._judge.measured
+
     def of(self, piece: Piece, paths: Paths | None = None) -> Trial | None:
         """A place judged, given its walk paths or not; None if the table cannot stand there."""
         paths = paths or self.paths(piece)

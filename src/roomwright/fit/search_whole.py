@@ -12,7 +12,7 @@ from roomwright.fit.evaluate import leaf_in
 from roomwright.fit.given import Needs, Piece, Space
 from roomwright.fit.ground import Ground
 from roomwright.fit.kinds import Kind
-from roomwright.fit.offers import Offer, Sizes
+from roomwright.fit.offers import Offer, Sizes, WhatFits
 from roomwright.fit.search import Stopped
 from roomwright.fit.search_any import what_fits
 from roomwright.fit.search_found import EVEN, Found, Option
@@ -171,13 +171,16 @@ def _one(
 ) -> Found:  # fmt: skip
     """The answer with every piece where it is."""
     piece, wish = filled_wish(space, needs, room, wanted, own)
+    before = 0
     if _is_plain(piece, wish, space):
         quick = _table(space, needs, room, piece, wish, tell, stop, brief)
-        if quick is not None:
+        if isinstance(quick, Found):
             return quick
+        before = quick
     return what_fits(
-        space, needs, room, wanted, own=own, progress=tell, stop=stop, least=least, brief=brief
-    )
+        space, needs, room, wanted, own=own, progress=tell, stop=stop, least=least, brief=brief,
+        before=before,
+    )  # fmt: skip
 
 
 # --- the faster search for a rectangular table ----------------------------------------------------
@@ -208,11 +211,11 @@ def _is_plain(piece: Piece, wish: Wanted, space: Space) -> bool:
 def _table(
     space: Space, needs: Needs, room: str, piece: Piece, wish: Wanted, tell: Tell,
     stop: Callable[[], bool] | None, brief: bool,
-) -> Found | None:  # fmt: skip
-    """The answer of the faster search; None where it finds nothing and proves nothing."""
+) -> Found | int:  # fmt: skip
+    """The answer of the faster search; what it did where it finds nothing and proves nothing."""
     width, depth = wish.width, wish.depth
     if width is None or depth is None:
-        return None
+        return 0
     counted = counting(needs, wish)
     sizes = Sizes(int(width.least), int(width.most), int(depth.least), int(depth.most))
     gone = wish.without or ()
@@ -223,15 +226,15 @@ def _table(
             judged_by=Judged,
         )  # fmt: skip
     except ValueError:
-        return None
-    if offered.best is None and offered.complete and not offered.proved:
-        return None
+        return 0
+    if offered.best is None and offered.complete and not (offered.proved or offered.spent):
+        return offered.effort
     judge = Judge(without(space, gone), counted, space.room(room).outline)
     front = []
     for offer in offered.front:
         option = _option(judge, counted, offer)
         if option is None or option.margin < offer.margin - EVEN:
-            return None
+            return offered.effort
         front.append(option)
     best = max((o for o in front if o.fits), key=lambda o: (o.seats, o.margin), default=None)
     larger = [o for o in front if not o.fits and (best is None or o.seats > best.seats)]
@@ -246,12 +249,24 @@ def _table(
         stops=None if stops is None else stops.against(best),
         no_larger=_no_larger(best, stops),
         proved=offered.proved,
-        stopped="" if offered.complete else "stopped before it was done",
+        stopped=_why(offered),
         tried=offered.weighed,
         judged=offered.judged,
         seats_rule=rule,
         gone=gone,
     )
+
+
+def _why(offered: WhatFits) -> str:
+    """Why the faster search ended before it was done, in words; empty where it did not."""
+    if not offered.complete:
+        return "stopped before it was done"
+    if offered.spent:
+        return (
+            f"not proved: stopped after {offered.judged:,} places were judged and none fits; "
+            "after that only the fewest seats were looked at"
+        )
+    return ""
 
 
 def _option(judge: Judge, needs: Needs, offer: Offer) -> Option | None:
@@ -302,8 +317,10 @@ def _sizes_near(wish: Wanted, best: Option, needs: Needs, piece: Piece) -> list[
     return list(dict.fromkeys([best.size, *least.values()]))
 
 
-def _no_larger(best: object, stops: object) -> str:
+def _no_larger(best: Option | None, stops: Option | None) -> str:
     """Why no larger one is told of, in words; nothing where what stops it is."""
-    if stops:
+    if stops is not None:
         return ""
-    return "no larger one was asked for" if best else "not even the smallest stands anywhere"
+    if best is None:
+        return "not even the smallest stands anywhere"
+    return f"none that was asked for seats more than {best.seats}"

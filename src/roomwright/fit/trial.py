@@ -158,6 +158,11 @@ class Trials:
             found.append(Pair(a, b, passage, along(passage), wanted, figure))
         return found
 
+    @property
+    def effort(self) -> int:
+        """What has been done so far, in places: what bounds a search that finds nothing."""
+        return self.judged
+
     def paths(self, piece: Piece, least: float = -math.inf) -> Paths | None:
         """The walk paths with the table in its place; None if one is narrowed to under `least`."""
         self._ask()
