@@ -100,3 +100,15 @@ def test_the_page_that_waits_asks_how_far_it_is(client, few, monkeypatch):
             break
     assert told == {"share": 1.0, "done": True}
     assert "80 % sure by" in client.get(f"{HOUSE}/chances").text
+
+
+def test_what_breaks_a_simulation_is_for_the_log_and_not_for_the_page(client, monkeypatch, caplog):
+    def broken(*_args):
+        raise RuntimeError("0x7f: core fell out")
+
+    monkeypatch.setattr(sims, "watched", broken)
+    monkeypatch.setattr(sims, "quick", lambda facts: True)
+    text = client.get(f"{HOUSE}/chances").text
+    assert "The simulation failed" in text
+    assert "core fell out" not in text
+    assert "core fell out" in caplog.text

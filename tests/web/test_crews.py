@@ -103,3 +103,16 @@ def test_a_plan_of_a_longer_search_says_that_it_is():
     searches.at_once(house, 0, long=True)
     assert crew_searches.LONGER in searches.at_once(house, 0).notes
     assert crew_searches.LONGER not in searches.at_once(house, 0, long=True).notes
+
+
+def test_what_breaks_a_search_is_for_the_log_and_not_for_the_page(monkeypatch, caplog):
+    def broken(*_args, **_more):
+        raise RuntimeError("0x7f: core fell out")
+
+    searches = crew_searches.CrewSearches()
+    monkeypatch.setattr(searches, "_answer", broken)
+    search = searches.start(answers(), "h", 0)
+    assert search.done.wait(10)
+    assert search.wrong.startswith("The search failed")
+    assert "core fell out" not in search.wrong
+    assert "core fell out" in caplog.text

@@ -5,6 +5,7 @@ They run on answers of their own, so that the house's other pages need not wait 
 
 from __future__ import annotations
 
+import logging
 import threading
 import time
 import uuid
@@ -15,6 +16,8 @@ from roomwright.answers import Answers
 from roomwright.answers.crews import LONG, QUICK, CrewsAnswer, StoppedError, crews, watched
 from roomwright.job.facts import Facts
 from roomwright.web.trouble import RefusedError
+
+_LOG = logging.getLogger(__name__)
 
 KEPT = 16
 """Plans and searches that are kept, the ones asked for last."""
@@ -144,8 +147,11 @@ class CrewSearches:
         except StoppedError as stopped:
             search.found = stopped.found
             self._keep(answers, search.later, True, stopped.found)
-        except Exception as error:  # whatever it is, the page that waits is told
-            search.wrong = str(error) or "The search failed."
+        except ValueError as error:  # in words: what is wrong with the house
+            search.wrong = str(error)
+        except Exception:  # whatever it is, the page that waits is told, and the log why
+            _LOG.exception("a search for a plan failed")
+            search.wrong = "The search failed, and what is recorded is as it was. Ask again."
         finally:
             search.share = 1.0
             search.done.set()

@@ -7,6 +7,7 @@ page waits for it: the page says how far it is and comes again.
 
 from __future__ import annotations
 
+import logging
 import threading
 from collections import OrderedDict
 from dataclasses import dataclass, field
@@ -23,6 +24,8 @@ from roomwright.chances.engine import loaded
 from roomwright.job.entities import Activity, Part
 from roomwright.job.facts import Facts
 from roomwright.web.desk import HouseAt
+
+_LOG: Final = logging.getLogger(__name__)
 
 KEPT: Final = 12
 """Simulations that are kept, those asked for last."""
@@ -95,8 +98,9 @@ class Simulations:
             made.stop = True
         except ValueError as error:
             made.wrong = str(error)
-        except Exception as error:  # whatever it is, the page that waits is told
-            made.wrong = str(error) or "The simulation failed."
+        except Exception:  # whatever it is, the page that waits is told, and the log why
+            _LOG.exception("a simulation failed")
+            made.wrong = "The simulation failed, and what is recorded is as it was."
         finally:
             made.share = 1.0
             made.done.set()
