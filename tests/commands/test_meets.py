@@ -39,6 +39,9 @@ def test_the_door_joins_the_new_room_whichever_way_it_is_drawn(den, way):
     assert sentence.endswith("D1 leads to Hall now, no longer outside.")
     door = facts.get(Opening, "D1")
     assert (door.from_room, door.to_room, door.swings_into) == ("101", "102", "102")
+    assert door.hinge is not None
+    assert (door.hinge[0], door.a[0]) == (154.5, 150), "flush with the room that it swings into"
+    assert door.hinge[1] in (door.a[1], door.b[1])
     assert facts.get(Opening, "D2") == den.get(Opening, "D2")
 
 
@@ -64,3 +67,15 @@ def test_one_undo_takes_the_room_and_the_way_to_it_back(tmp_path, den):
         assert store.facts("mine").get(Opening, "D1").to_room == "102"
         store.undo("mine", done.sequence, who="t", command_id="3")
         assert store.facts("mine").get(Opening, "D1") == den.get(Opening, "D1")
+
+
+def test_a_door_drawn_out_of_a_room_hangs_on_the_far_face(den):
+    beside = {"room": "102", "beside": "101", "side": "west", "width": "9'", "depth": "10'"}
+    _, facts = said(den, "add room", **beside)
+    door = {"room": "101", "wall": "D", "from_corner": "20", "width": "32", "hand": "left"}
+    _, out = said(facts, "add opening", swings="out", **door)
+    _, into = said(facts, "add opening", swings="in", **door)
+    assert out.get(Opening, "D3").hinge[0] == -4.5
+    assert into.get(Opening, "D3").hinge[0] == 0
+    _, turned = said(out, "edit opening", opening="D3", swings="in")
+    assert turned.get(Opening, "D3").hinge[0] == 0

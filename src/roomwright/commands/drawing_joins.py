@@ -7,6 +7,7 @@ drawn against its wall.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from fractions import Fraction
 
 from roomwright import shape
 from roomwright.commands.base import BadCommandError, edited
@@ -67,7 +68,7 @@ def met(facts: Facts, changes: Sequence[Change], room: str) -> tuple[list[Change
         inside = _inside(after, opening)
         if inside is None or inside.id == new.id or behind(after, inside, opening) != new:
             continue
-        tried = _put(facts, made, _leading_to(opening, new.id))
+        tried = _put(facts, made, hung(_leading_to(opening, new.id), new))
         if _errors(facts.changed(tried)).keys() <= had.keys():
             made = tried
             ways.append(opening.id)
@@ -90,6 +91,26 @@ def behind(facts: Facts, room: Room, opening: Opening) -> Room | None:
             if shape.inside(spot, [(float(px), float(py)) for px, py in other.outline]):
                 return other
     return None
+
+
+def hung(opening: Opening, beyond: Room) -> Opening:
+    """Return a door that swings into the room beyond its wall hinged on that room's face.
+
+    A leaf lies flush with the face of the room that it swings into (common practice of
+    carpenters); an opening's ends stand on the face of the room that it is told from.
+    """
+    if opening.hinge is None or opening.swings_into != beyond.id:
+        return opening
+    x, y = (float(v) for v in opening.hinge)
+    ring = shape.anticlockwise([(float(p[0]), float(p[1])) for p in beyond.outline])
+    wall = min(shape.walls(ring), key=lambda w: shape.distance_to((x, y), w))
+    off = shape.distance_to((x, y), wall)
+    if not 0 < off <= THICKEST:
+        return opening
+    east, north = shape.outward(wall)
+    to = (x - off * east, y - off * north)
+    moved = tuple(Fraction(round(v * 64), 64) for v in to)
+    return edited(opening, hinge=moved)
 
 
 def _inside(facts: Facts, opening: Opening) -> Room | None:

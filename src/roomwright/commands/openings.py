@@ -7,7 +7,7 @@ from typing import ClassVar, Literal
 from pydantic import Field
 
 from roomwright.commands.base import BadCommandError, Command, Past, Work, add, capital, need
-from roomwright.commands.drawing_joins import behind, sound
+from roomwright.commands.drawing_joins import behind, hung, sound
 from roomwright.commands.in_wall import clear
 from roomwright.commands.rooms import OpeningInWall, opening_in
 from roomwright.commands.said import Said
@@ -52,6 +52,7 @@ class AddOpening(Command):
         if beyond is not None:
             into = beyond.id if made.swings_into == "out" else made.swings_into
             made = made.model_copy(update={"to_room": beyond.id, "swings_into": into})
+            made = hung(made, beyond)
         clear(facts, room, made.id, made.a, made.b)
         sound(facts, [add(made)], "from_corner")
         what = NAMES.get(self.kind, "opening")
