@@ -270,7 +270,10 @@ HOSTILE = {
     "nested without end": bent(in_sheet(b"<sheetData>", b"<a>" * 5_000 + b"<sheetData>")),
     "elements without end": bent(in_sheet(b"<sheetData>", b"<sheetData>" + b"<a/>" * 1_100_000)),
     "in another coding": bent(
-        lambda n, d: d.decode().encode("utf-16") if n.endswith("sheet1.xml") else d
+        lambda n, d: d.decode().encode("utf-32") if n.endswith("sheet1.xml") else d
+    ),
+    "entities in utf-16": bent(
+        lambda n, d: (BOMB + b"<a/>").decode().encode("utf-16") if n.endswith("app.xml") else d
     ),
     "far to the right": bent(in_sheet(b'r="A2"', b'r="XFD2"')),
     "no zip": b"PK\x03\x04" + b"x" * 200,
@@ -303,6 +306,11 @@ def test_what_a_sheet_says_of_its_size_is_not_believed():
 def test_a_sheet_in_a_part_of_another_name_or_prefix_is_read_like_any():
     assert read_sheets("x.xlsx", renamed(lambda d: d))[0].rows == (HEAD, ("Prime", "1"))
     assert read_sheets("x.xlsx", prefixed(b"x_y", 3))[0].rows == (("1", "1", "1"),)
+
+
+def test_a_part_in_utf_16_beside_the_sheets_is_no_harm():
+    body = bent(lambda n, d: "<a>&#233;</a>".encode("utf-16") if n.endswith("app.xml") else d)
+    assert read_sheets("x.xlsx", body)[0].rows == (HEAD, ("Prime", "1"))
 
 
 def test_rows_out_of_order_are_refused_not_dropped():

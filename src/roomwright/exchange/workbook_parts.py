@@ -27,7 +27,7 @@ MOST_DOWN = 20_000
 
 _AREA = re.compile(r"\$?([A-Z]{1,3})\$?([0-9]{1,7})(?::\$?([A-Z]{1,3})\$?([0-9]{1,7}))?")
 _NUMBER = re.compile(r"[0-9]{1,7}")
-_OTHER_CODINGS = (b"\xff\xfe", b"\xfe\xff", b"\x4c\x6f\xa7\x94")
+_OTHER_CODINGS = (b"\xff\xfe\0\0", b"\0\0\xfe\xff", b"\x4c\x6f\xa7\x94")
 
 
 @dataclass(slots=True)
@@ -106,10 +106,12 @@ def _column(name: str) -> int:
 
 
 def _is_xml(data: bytes, name: str) -> bool:
-    """Whether a part would be read as XML, told by how it begins."""
+    """Whether a part would be read as XML, in UTF-8 or UTF-16, told by how it begins."""
     head = data[:4]
-    if head.startswith(_OTHER_CODINGS) or (b"\0" in head and head.strip(b"\0")[:1] == b"<"):
+    if head.startswith(_OTHER_CODINGS) or (head.count(b"\0") == 3 and b"<" in head):
         raise SheetError(f"{clip(name)} in this workbook is in a coding no spreadsheet writes.")
+    if head[:2] in (b"\xff\xfe", b"\xfe\xff", b"<\0", b"\0<"):
+        return True
     return data.removeprefix(b"\xef\xbb\xbf").lstrip()[:1] == b"<"
 
 
