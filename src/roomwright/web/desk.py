@@ -65,7 +65,7 @@ class HouseAt:
 
     @property
     def done(self) -> date | None:
-        """The last day worked if nothing slips; None for a house without activities."""
+        """The last day worked by the plan; None for a house without activities."""
         return self.answers.ask(dates).finish
 
 
