@@ -272,6 +272,14 @@ HOSTILE = {
     "in another coding": bent(
         lambda n, d: d.decode().encode("utf-32") if n.endswith("sheet1.xml") else d
     ),
+    "checks of cells without end": bent(
+        in_sheet(
+            b"<sheetData>",
+            b'<dataValidations><dataValidation sqref="'
+            + b"A1 " * 60_000
+            + b'"/></dataValidations><sheetData>',
+        )
+    ),
     "entities in utf-16": bent(
         lambda n, d: (BOMB + b"<a/>").decode().encode("utf-16") if n.endswith("app.xml") else d
     ),

@@ -22,6 +22,8 @@ MOST_ELEMENTS = 1_000_000
 MOST_DEEP = 100
 MOST_MERGED = 20_000
 """So many cells may lie in merged areas."""
+MOST_AREAS = 50_000
+"""So many areas may rules and checks of cells name, which the library reads one by one."""
 MOST_DOWN = 20_000
 """Nothing may stand further down than this row, whatever is above it."""
 
@@ -51,6 +53,7 @@ class Spent:
     elements: int = 0
     cells: int = 0
     merged: int = 0
+    areas: int = 0
 
 
 def look_through(packed: zipfile.ZipFile) -> dict[str, Seen]:
@@ -146,6 +149,9 @@ class _Look:
             raise SheetError("This workbook holds far too much: keep the sheets that are read.")
         if len(path) >= MOST_DEEP:
             raise SheetError(f"{clip(self.name)} in this workbook is nested without end.")
+        spent.areas += attributes.get("sqref", "").count(" ")
+        if spent.areas > MOST_AREAS:
+            raise SheetError("This workbook has rules for far too many areas: save its values.")
         within = path[-1] if path else ""
         local = name.rpartition(" ")[2]
         if local == "row":
