@@ -27,7 +27,7 @@ def do(tmp_path):
         command="test", payload={}, who="test", command_id="begun",
     )  # fmt: skip
 
-    def say(name, **values):
+    def say(name, /, **values):
         done = run(store, job, parse(name, values), who="test")
         return done.sentence, store.facts(job)
 
@@ -56,6 +56,32 @@ def test_bookings_move_and_are_cancelled(do):
     assert facts.find(Booking, "A1") is None
     with pytest.raises(BadCommandError, match="nobody is booked"):
         do("cancel booking", activity="A1")
+
+
+def test_a_day_on_which_nobody_can_begin_is_said_and_kept(do):
+    booked = {"activity": "A1", "on": "2027-03-01"}
+    sentence, facts = do("book", **booked, first_day="2027-04-03")
+    assert sentence == (
+        "A1 Wall tile: tile booked for Apr 3, 2027. Saturday, Apr 3 is a day off of tile: "
+        "the next day of work is Monday, Apr 5. Kept all the same."
+    )
+    assert facts.get(Booking, "A1").first_day == date(2027, 4, 3)
+    do("set calendar", calendar="tile", mornings="sat", closed="2027-04-05")
+    sentence, _ = do("book", **booked, first_day="2027-04-03")
+    assert sentence == "A1 Wall tile: tile booked for Apr 3, 2027."
+    sentence, _ = do("book", **booked, first_day="2027-04-05")
+    assert "Monday, Apr 5 is a day off of tile: the next day of work is Tuesday, Apr 6." in sentence
+    do("add activity", activity="A0", name="Backer board", days_likely="10", before="A1")
+    sentence, _ = do("book", **booked, first_day="2027-03-02")
+    assert sentence == (
+        "A1 Wall tile: tile booked for Mar 2, 2027 (was Apr 5, 2027). As things stand it can't "
+        "start before Mar 13, 2027, after A0 Backer board. Kept all the same."
+    )
+    sentence, _ = do("book", activity="A1", first_day="2027-03-03")
+    assert "start before" in sentence  # still agreed on Mar 1
+    do("start", activity="A1", on="2027-03-01")
+    sentence, _ = do("book", **booked, first_day="2027-03-02")
+    assert "start before" not in sentence
 
 
 def test_rooms_dry(do):

@@ -17,6 +17,7 @@ from roomwright.commands.base import (
     need,
     take_out,
 )
+from roomwright.commands.booked import against
 from roomwright.commands.progress import near_the_house
 from roomwright.job.entities import Activity, Booking, Crew, Drying, Fact, Id, Number, Text
 from roomwright.job.facts import Change, Facts
@@ -82,7 +83,10 @@ class SetDrying(Command):
 
 
 class Book(Command):
-    """Record the day that was agreed with a crew, or another day than before."""
+    """Record the day that was agreed with a crew, or another day than before.
+
+    A day off of that trade, or a day before the work can start, is said at once, and kept.
+    """
 
     command_name: ClassVar[str] = "book"
 
@@ -103,9 +107,11 @@ class Book(Command):
         moved = held is not None and held.first_day != self.first_day
         was = f" (was {day(held.first_day)})" if held is not None and moved else ""
         who = activity.trade or "its crew"
+        agreed = self.on or (held.on if held is not None else None)
         return Work(
             [_set(facts, Booking, self.activity, said)],
-            f"{activity.id} {activity.name}: {who} booked for {day(self.first_day)}{was}.",
+            f"{activity.id} {activity.name}: {who} booked for {day(self.first_day)}{was}."
+            f"{against(facts, activity, self.first_day, agreed)}",
         )
 
 
