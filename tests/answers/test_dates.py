@@ -159,7 +159,8 @@ def test_schedule_check_names_what_to_do() -> None:
     )
     found = answers.ask(schedule_check)
     checks = {f.check: f for f in found.findings}
-    assert set(checks) == {"open hold", "out of sequence", "promise broken", "length index"}
+    assert set(checks) == {"open hold", "out of sequence", "promise broken", "length index",
+                           "work done"}  # fmt: skip
     assert checks["promise broken"].activities == ("B", "C")
     assert not found.passes
     assert found.critical == ("B", "C")

@@ -215,3 +215,21 @@ def test_the_weighty_come_first() -> None:
     told = GONE | {"A": Progress(MONDAY, date(2027, 3, 9))}
     found = examine(ACTIVITIES, [*LINKS, Link("go", "B")], HOUSE, date(2027, 3, 5), told)
     assert [f.weight for f in found] == ["wrong", "note"]
+
+
+def test_work_done_against_work_due() -> None:
+    """Twenty works of a day each, one after another: by day 20 all twenty are due."""
+    row = Network(
+        [Activity(f"A{i:02}", 1) for i in range(25)],
+        [Link(f"A{i:02}", f"A{i + 1:02}") for i in range(24)],
+    )
+    now = HOUSE.date(20)
+
+    def told(done: int) -> list[Finding]:
+        days = {f"A{i:02}": Progress(HOUSE.date(i), HOUSE.date(i)) for i in range(done)}
+        return [f for f in health(row, HOUSE, now, days) if f.check == "work done"]
+
+    assert told(20) == told(19) == []  # 19 of 20 is 0.95
+    (found,) = told(18)
+    assert found.activities == ("A18", "A19")
+    assert "18 activities are done of 20 that would be by" in found.text

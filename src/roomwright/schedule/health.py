@@ -1,8 +1,8 @@
 """Health checks of a network: what is missing, doubtful or out of order, and what to do about it.
 
-The checks are those of the US Government Accountability Office [1]_ that a network without a
-baseline can answer, with the numeric limits of [2]_ where it sets none. The other limits are our
-own for a finish phase, and waits at a shop are long by nature: they give notes only.
+The checks are those of the US Government Accountability Office [1]_, with the numeric limits of
+[2]_ where it sets none. No baseline is kept: the network as it stands takes its place. The other
+limits are our own for a finish phase, and waits at a shop are long by nature: they give notes only.
 
 References
 ----------
@@ -19,7 +19,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from datetime import date
 from typing import Final
 
-from roomwright.days import Calendar, show_days
+from roomwright.days import Calendar, show_date, show_days
 from roomwright.schedule.finding import WEIGHTS, Finding
 from roomwright.schedule.health_dates import Constraint, held_by_dates, of_dates, recorded, soonest
 from roomwright.schedule.network import (
@@ -41,6 +41,8 @@ FEW_LINKS: Final = 20
 """Under so many links shares say nothing [our own figure]."""
 PLAIN_LINKS: Final = 0.9
 """Share of links that should be finish to start [2]_."""
+LEAST_DONE: Final = 0.95
+"""Work done over work due from which the rest is called behind [2]_ (its execution index)."""
 MANY_LAGS: Final = 0.05
 """Share of links with a lag from which it is too many [2]_."""
 
@@ -93,13 +95,14 @@ def health(
         its dates if they are known; worked out here if not
     """
     told, held = progress or {}, constraints or {}
+    begin = soonest(held, calendar)
     if found is None:
         found = passes(
             network,
             calendar,
             as_of,
             told,
-            not_before=soonest(held, calendar),
+            not_before=begin,
             promises={i: c.promised_by for i, c in held.items() if c.promised_by},
         )
     checks: tuple[Callable[[Network], Iterator[Finding]], ...] = (
@@ -117,7 +120,31 @@ def health(
     seen += recorded(network, calendar, as_of, told)
     seen += held_by_dates(network, held, found)
     seen += of_dates(network, found, held)
+    seen += _work_done(network, found, told, passes(network, calendar, not_before=begin))
     return tuple(sorted(seen, key=lambda f: WEIGHTS.index(f.weight)))
+
+
+def _work_done(
+    network: Network, found: Schedule, told: Mapping[str, Progress], plan: Schedule
+) -> Iterator[Finding]:
+    """Yield where less work is done than should be: done by now / due by now is low [2]_.
+
+    `plan` is the network as it stands, from its first day with nothing recorded: it takes the place
+    of a baseline, which nobody keeps here.
+    """
+    work = [a for a in network if a.days > 0]
+    due = [a for a in work if plan.last_day(a.id) < found.as_of]
+    done = sum(found[a.id].state == "done" for a in work)
+    behind = tuple(a.id for a in due if found[a.id].state != "done")
+    if behind and done / len(due) < LEAST_DONE:
+        yield Finding(
+            "work done",
+            "note",
+            behind,
+            f"{done} activities are done of {len(due)} that would be by "
+            f"{show_date(found.as_of)}, had all gone by this network from its first day.",
+            "Record what is done; where the work itself is late, look at what drives the end.",
+        )
 
 
 def _missing_logic(network: Network) -> Iterator[Finding]:
