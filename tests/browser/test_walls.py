@@ -30,7 +30,7 @@ def test_from_the_room_by_keyboard_and_back(page: Page, house: str):
     page.get_by_role("link", name="Walls and heights").focus()
     page.keyboard.press("Enter")
     expect(page.get_by_role("heading", name="Walls and heights")).to_be_visible()
-    page.get_by_role("link", name="The plan").focus()
+    page.get_by_role("link", name="The plan", exact=True).focus()
     page.keyboard.press("Enter")
     expect(page).to_have_url(f"{house}/room/101")
 

@@ -143,7 +143,7 @@ def test_one_diagonal_against_square_corners_blames_nobody():
     done = survey("ABCD", taken(("A", "B", 162), ("B", "C", 150), ("C", "D", 162), ("D", "A", 150),
                                 ("A", "C", 215)), plan=SQUARE)  # fmt: skip
     assert not done.suspects()
-    assert any("out of square" in n and "A-C" in n for n in done.notes)
+    assert any("out of square" in n and "A to C" in n for n in done.notes)
     assert {done.next_diagonal.from_, done.next_diagonal.to} == {"B", "D"}
 
 
@@ -353,8 +353,8 @@ def test_walls_alone_name_no_single_wall():
     done = survey("ABCD", taken(("A", "B", 106), ("B", "C", 80), ("C", "D", 100), ("D", "A", 80)))
     [said] = [n for n in done.notes if "If it is square" in n]
     assert "one of" in said
-    assert "A-B" in said
-    assert "C-D" in said
+    assert "A to B" in said
+    assert "C to D" in said
 
 
 def test_walls_that_cross_as_taped_are_said():
