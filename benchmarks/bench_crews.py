@@ -60,7 +60,7 @@ def _plain() -> object:
 _SIZE = f"demo, {len(WHOLE.network)} activities"
 CASES = [
     (
-        "levelled plan, clashes, limits",
+        "leveled plan, clashes, limits",
         _SIZE,
         1000.0,
         lambda: _fresh(DEMO).ask(crews),

@@ -128,7 +128,7 @@ class CancelBooking(Command):
         if held is None:
             raise BadCommandError(("activity", f"nobody is booked for {self.activity}."))
         return Work([take_out(held)], f"{self.activity}: the booking for "
-                    f"{day(held.first_day)} is cancelled.")  # fmt: skip
+                    f"{day(held.first_day)} is canceled.")  # fmt: skip
 
 
 def _set(facts: Facts, kind: type[Fact], id: str, said: dict[str, object]) -> Change:

@@ -6,6 +6,7 @@ finished search found is kept under exactly the facts that it was asked of.
 
 from __future__ import annotations
 
+import logging
 import threading
 import time
 import uuid
@@ -18,6 +19,8 @@ from roomwright.fit.search_found import Found
 from roomwright.fit.search_wanted import Wanted
 from roomwright.job.facts import Facts
 from roomwright.web.trouble import RefusedError
+
+_LOG = logging.getLogger(__name__)
 
 KEPT = 48
 """Answers that are kept, the ones asked for last."""
@@ -127,8 +130,11 @@ class Searches:
                 search.found = self.answer(answers, search.room, search.wanted)
         except StoppedError as stopped:
             search.found = stopped.found
-        except Exception as error:  # whatever it is, the page that waits is told
-            search.wrong = str(error) or "The search failed."
+        except ValueError as error:  # in words: what is wrong with the room or the wish
+            search.wrong = str(error)
+        except Exception:  # whatever it is, the page that waits is told, and the log why
+            _LOG.exception("a search for what fits failed")
+            search.wrong = "The search failed, and what is recorded is as it was. Ask again."
         finally:
             search.share = 1.0
             search.done.set()
